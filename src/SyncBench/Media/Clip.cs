@@ -1,0 +1,40 @@
+using System.Collections.Immutable;
+using SyncBench.Time;
+
+namespace SyncBench.Media;
+
+public enum DeviceKind
+{
+    Camera,
+    Recorder,
+}
+
+/// <summary>A camera or recorder: one crystal, so all its clips run at one rate.</summary>
+/// <param name="Angle">What a camera shows ("wide", "close"); null for a recorder.</param>
+/// <param name="DistanceMetres">
+/// From talker to camera, in metres, where the crew gave it: its picture is moved back by the travel time of sound.
+/// </param>
+public sealed record Device(string Name, DeviceKind Kind, string? Angle, double? DistanceMetres);
+
+/// <summary>What a channel of sound is.</summary>
+public enum MicRole
+{
+    Lavalier,
+    Shotgun,
+
+    /// <summary>The camera's own microphone.</summary>
+    Scratch,
+}
+
+/// <summary>One channel of a clip's sound.</summary>
+/// <param name="Channel">0-based, over all audio streams of the file.</param>
+public sealed record MicChannel(int Channel, MicRole Role);
+
+/// <summary>One recording of one device. Its time zero is <see cref="MediaInfo.Origin"/>.</summary>
+/// <param name="RoleReason">Why this device, angle and mic were taken, in words.</param>
+public sealed record Clip(MediaInfo Media, Device Device, ImmutableArray<MicChannel> Mics, string RoleReason)
+{
+    public MediaFile File => Media.File;
+
+    public MediaTime Duration => Media.Duration;
+}

@@ -1,0 +1,45 @@
+using System.Collections.Immutable;
+using SyncBench.Alignment;
+using SyncBench.Media;
+using SyncBench.Time;
+
+namespace SyncBench.Selection;
+
+public enum FaultKind
+{
+    Wind,
+    Rustle,
+    Clipping,
+    Dropout,
+}
+
+/// <summary>One mic of one placed clip.</summary>
+public sealed record MicSource(Placement Placement, MicChannel Mic)
+{
+    public Clip Clip => Placement.Clip;
+}
+
+/// <summary>A stretch in which a mic is not fit to be heard.</summary>
+/// <param name="CommonRange">On the common clock.</param>
+public sealed record Fault(FaultKind Kind, MicSource Source, TimeRange CommonRange);
+
+/// <summary>A stretch of dialogue taken from one mic.</summary>
+/// <param name="CommonRange">On the common clock.</param>
+/// <param name="Reason">In words: "lavalier: cleaner by 9 dB", "shotgun: lavalier has cloth rustle 03:12 to 03:31".</param>
+public sealed record Segment(TimeRange CommonRange, MicSource Source, string Reason);
+
+/// <summary>How a mic sounds along a take, at <see cref="Step"/>: drawn by the report.</summary>
+/// <param name="LevelDb">Speech-band level, dB relative to full scale, one a step; NaN where the mic does not roll.</param>
+/// <param name="NoiseDb">Noise floor in the same band.</param>
+/// <param name="PeakDb">Highest sample of the step, dB relative to full scale.</param>
+public sealed record MicCurve(
+    MicSource Source, MediaTime Start, MediaTime Step,
+    ImmutableArray<float> LevelDb, ImmutableArray<float> NoiseDb, ImmutableArray<float> PeakDb);
+
+/// <summary>The sound of a take: which mic is heard when, what is wrong with the others, and how it looks.</summary>
+/// <param name="Segments">In order; together they cover every instant of the take at which some mic rolls.</param>
+public sealed record TakeSound(
+    Take Take,
+    ImmutableArray<Segment> Segments,
+    ImmutableArray<Fault> Faults,
+    ImmutableArray<MicCurve> Curves);
