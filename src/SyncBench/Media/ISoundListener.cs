@@ -1,0 +1,10 @@
+namespace SyncBench.Media;
+
+/// <summary>Something that wants a clip's sound. All listeners of a clip are fed by one decode.</summary>
+public interface ISoundListener
+{
+    void Hear(SoundBlock block);
+
+    /// <summary>The sound is over; called once, after the last block.</summary>
+    void Finish();
+}
