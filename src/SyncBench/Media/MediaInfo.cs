@@ -27,6 +27,9 @@ public sealed record MediaInfo(
 {
     /// <summary>Channels over all audio streams, in the order in which they are read.</summary>
     public int Channels => Audio.Sum(stream => stream.Channels);
+
+    /// <summary>A single picture; ffprobe names the demuxers of those "png_pipe" and so on.</summary>
+    public bool IsStill => Format.EndsWith("_pipe", StringComparison.Ordinal);
 }
 
 public sealed record VideoStream(

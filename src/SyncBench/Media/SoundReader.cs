@@ -1,0 +1,125 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Runtime.InteropServices;
+using SyncBench.Time;
+
+namespace SyncBench.Media;
+
+/// <summary>How reading a clip's sound ended.</summary>
+/// <param name="Heard">How much sound was delivered, from clip time zero.</param>
+/// <param name="Problem">What broke off or was damaged, in the reader's words; null where all went well.</param>
+public sealed record SoundReading(MediaTime Heard, string? Problem);
+
+/// <summary>
+/// Decodes all sound of a file once, through one ffmpeg process and one pipe, and feeds every listener.
+/// </summary>
+/// <remarks>
+/// Presentation times decide what sample 0 is. ffmpeg's decoder drops encoder priming as the edit list or the codec
+/// delay asks; what it then delivers first stands at the stream's start time, which is up to a second or more after
+/// clip time zero in files whose sound starts late, so that much silence is put in front.
+/// </remarks>
+public static class SoundReader
+{
+    private const int PipeBytes = 1 << 18;
+
+    /// <exception cref="IOException">The decoder could not be run at all.</exception>
+    public static async Task<SoundReading> ReadAsync(
+        MediaInfo media,
+        IReadOnlyList<ISoundListener> listeners,
+        IProgress<MediaTime>? progress,
+        CancellationToken cancellation)
+    {
+        int rate = media.Audio.Max(stream => stream.SampleRateHz);
+        var feed = new SoundFeed(rate, media.Channels, listeners);
+        long lead = (FirstSample(media) - media.Origin).ToNearestUnit(new Rate(rate));
+        feed.Silence(Math.Max(0, lead));
+        long samplesToDrop = Math.Max(0, -lead);
+
+        using Process decoder = Ffmpeg.Decode(media.File.FullPath, OutputArguments(media, rate));
+        Task<string> error = decoder.StandardError.ReadToEndAsync(CancellationToken.None);
+        string? problem = null;
+        try
+        {
+            await PumpAsync(decoder.StandardOutput.BaseStream, feed, samplesToDrop, progress, cancellation);
+            await decoder.WaitForExitAsync(cancellation);
+            string complaint = Ffmpeg.Complaint(await error, media.File.FullPath);
+            if (decoder.ExitCode != 0 || complaint.Length > 0)
+            {
+                problem = $"Part of the sound could not be decoded ({complaint}): listen to this clip before the card is wiped.";
+            }
+        }
+        catch (OperationCanceledException) when (!cancellation.IsCancellationRequested)
+        {
+            problem = "Decoding stood still for a minute: check the disk, then run again.";
+        }
+        finally
+        {
+            decoder.Kill(entireProcessTree: true);
+        }
+
+        feed.Finish();
+        return new SoundReading(feed.Fed, problem);
+    }
+
+    /// <summary>Several streams are merged on time lines padded from presentation time zero, one alone is not.</summary>
+    private static MediaTime FirstSample(MediaInfo media) =>
+        media.Audio.Length == 1 ? media.Audio[0].Start : MediaTime.Zero;
+
+    private static IEnumerable<string> OutputArguments(MediaInfo media, int rate)
+    {
+        string[] raw = ["-f", "f32le", "-c:a", "pcm_f32le", "pipe:1"];
+        if (media.Audio.Length == 1)
+        {
+            return ["-map", $"0:{media.Audio[0].Index}", "-vn", "-sn", "-dn", .. raw];
+        }
+
+        // The merge ends with its shortest input and needs layouts that have a name; one channel often has none.
+        string length = (media.Origin + media.Duration).ToSeconds().ToString("0.000000", CultureInfo.InvariantCulture);
+        string padded = string.Concat(media.Audio.Select((stream, i) =>
+            $"[0:{stream.Index}]aresample={rate}:async=1:first_pts=0{NamedLayout(stream)},apad=whole_dur={length}[s{i}];"));
+        string inputs = string.Concat(Enumerable.Range(0, media.Audio.Length).Select(i => $"[s{i}]"));
+        return
+        [
+            "-filter_complex", $"{padded}{inputs}amerge=inputs={media.Audio.Length}[all]",
+            "-map", "[all]", "-vn", "-sn", "-dn", .. raw,
+        ];
+    }
+
+    private static string NamedLayout(AudioStream stream) => stream.Channels switch
+    {
+        1 => ",aformat=channel_layouts=mono",
+        2 => ",aformat=channel_layouts=stereo",
+        _ => string.Empty,
+    };
+
+    private static async Task PumpAsync(
+        Stream pipe, SoundFeed feed, long samplesToDrop, IProgress<MediaTime>? progress, CancellationToken cancellation)
+    {
+        int frameBytes = feed.Channels * sizeof(float);
+        byte[] buffer = new byte[PipeBytes / frameBytes * frameBytes];
+        int held = 0;
+        long bytesToDrop = samplesToDrop * frameBytes;
+        using var stall = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
+        while (true)
+        {
+            stall.CancelAfter(Ffmpeg.StallLimit);
+            int read = await pipe.ReadAsync(buffer.AsMemory(held), stall.Token);
+            held += read;
+            if (read > 0 && held < buffer.Length)
+            {
+                continue;
+            }
+
+            int whole = held / frameBytes * frameBytes;
+            int drop = (int)Math.Min(bytesToDrop, whole);
+            bytesToDrop -= drop;
+            feed.Interleaved(MemoryMarshal.Cast<byte, float>(buffer.AsSpan(drop, whole - drop)));
+            progress?.Report(feed.Fed);
+            held = 0;
+            if (read == 0)
+            {
+                return;
+            }
+        }
+    }
+}

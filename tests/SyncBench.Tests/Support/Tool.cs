@@ -1,0 +1,19 @@
+using System.Diagnostics;
+
+namespace SyncBench.Tests.Support;
+
+/// <summary>Runs a program of the machine (ffmpeg, sox…) and fails the test where it fails.</summary>
+internal static class Tool
+{
+    internal static async Task RunAsync(string program, params string[] arguments)
+    {
+        var start = new ProcessStartInfo(program, arguments) { RedirectStandardError = true, UseShellExecute = false };
+        using Process process = Process.Start(start)!;
+        string error = await process.StandardError.ReadToEndAsync();
+        await process.WaitForExitAsync();
+        Assert.True(process.ExitCode == 0, $"{program} {string.Join(' ', arguments)}: {error}");
+    }
+
+    internal static Task FfmpegAsync(params string[] arguments) =>
+        RunAsync("ffmpeg", ["-nostdin", "-v", "error", "-y", .. arguments]);
+}
