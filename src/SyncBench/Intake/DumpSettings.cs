@@ -1,0 +1,73 @@
+using System.Collections.Immutable;
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using SyncBench.Media;
+
+namespace SyncBench.Intake;
+
+/// <summary>What a crew can say of its dump beforehand; all of it optional.</summary>
+/// <param name="Devices">Rules, tried in order: the first that matches a file names its device.</param>
+/// <param name="Certainty">Probability below which a placement is left to be checked by ear.</param>
+public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, double Certainty = DumpSettings.UsualCertainty)
+{
+    public const double UsualCertainty = 0.999;
+
+    private static readonly JsonSerializerOptions Format = new()
+    {
+        PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower,
+        ReadCommentHandling = JsonCommentHandling.Skip,
+        AllowTrailingCommas = true,
+        UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
+        RespectNullableAnnotations = true,
+        RespectRequiredConstructorParameters = true,
+        Converters = { new JsonStringEnumConverter(JsonNamingPolicy.SnakeCaseLower, allowIntegerValues: false) },
+    };
+
+    public static DumpSettings Usual { get; } = new([]);
+
+    /// <exception cref="SettingsException">The file cannot be read or says something unknown.</exception>
+    public static DumpSettings Load(string path)
+    {
+        try
+        {
+            using FileStream file = File.OpenRead(path);
+            DumpSettings settings = JsonSerializer.Deserialize<DumpSettings>(file, Format) ?? Usual;
+            return Checked(settings.Devices.IsDefault ? settings with { Devices = [] } : settings, path);
+        }
+        catch (JsonException wrong)
+        {
+            string place = wrong.LineNumber is { } line ? $" near line {line + 1}" : string.Empty;
+            throw new SettingsException(
+                $"{path}: the settings cannot be understood{place} ({FirstSentence(wrong.Message)}). Correct the file, then run again.");
+        }
+        catch (Exception missing) when (missing is IOException or UnauthorizedAccessException)
+        {
+            throw new SettingsException($"{path}: the settings file cannot be read. Check its path and permissions.");
+        }
+    }
+
+    private static DumpSettings Checked(DumpSettings settings, string path)
+    {
+        string? wrong =
+            settings.Certainty is not (> 0 and < 1) ? "certainty is a probability between 0 and 1"
+            : settings.Devices.Any(rule => string.IsNullOrWhiteSpace(rule.Match) || string.IsNullOrWhiteSpace(rule.Name))
+                ? "every device needs a match and a name"
+            : settings.Devices.Any(rule => rule.DistanceM is not (null or (>= 0 and < 1000)))
+                ? "distance_m is metres from talker to camera, 0 to 1000"
+            : null;
+        return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
+    }
+
+    private static string FirstSentence(string message) => message.Split(". ")[0].TrimEnd('.');
+}
+
+/// <summary>One rule of the settings.</summary>
+/// <param name="Match">Glob on the path inside the dump: "CAM_A/**", "*.WAV".</param>
+/// <param name="Mics">What each channel is, in order; channels beyond the list keep the usual role.</param>
+/// <param name="DistanceM">Talker to camera in metres.</param>
+public sealed record DeviceRule(
+    string Match,
+    string Name,
+    string? Angle = null,
+    ImmutableArray<MicRole> Mics = default,
+    double? DistanceM = null);
