@@ -1,0 +1,153 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using SyncBench.Media;
+
+namespace SyncBench.Alignment;
+
+/// <summary>Puts all clips of a dump on one clock by their sound.</summary>
+/// <param name="certainty">Probability below which a placement is left to be checked by ear.</param>
+public sealed class Aligner(double certainty)
+{
+    /// <summary>Unrelated conversations follow each other on the common clock with this much between them.</summary>
+    private const double GroupGapSeconds = 10;
+
+    private const double SameDeviceOverlapSeconds = 0.1;
+
+    /// <summary>A guess worth a person's ear; what is less certain is no guess.</summary>
+    private const double WorthAnEar = 0.5;
+
+    /// <param name="progress">Told the share of pairs that are done.</param>
+    public AlignmentResult Align(
+        IReadOnlyList<HeardClip> clips, IProgress<double>? progress, CancellationToken cancellation)
+    {
+        ClipTracks?[] tracks = [.. clips.Select(clip => Tracks(clip))];
+        Device[] devices = [.. clips.Select(clip => clip.Clip.Device).Distinct()];
+        int[] deviceOfClip = [.. clips.Select(clip => Array.IndexOf(devices, clip.Clip.Device))];
+        double[] seconds = [.. clips.Select(clip => clip.Clip.Duration.ToSeconds())];
+        int reference = ReferenceDevice(clips, tracks, devices, deviceOfClip);
+        if (reference < 0)
+        {
+            return new AlignmentResult([.. clips.Select(clip => SetAside(clip.Clip, "its sound is silent"))], []);
+        }
+
+        var search = new PairSearch(tracks, deviceOfClip, reference);
+        IReadOnlyList<PairMatch> matches = search.Run(progress, cancellation);
+        var joint = new JointSolution(deviceOfClip, devices.Length, reference, seconds);
+        Solution solution = joint.Solve(matches);
+        var results = new PlacementBuilder(clips, tracks, devices, deviceOfClip, reference, solution, GroupStarts(solution, clips));
+        ImmutableArray<ClipOutcome> outcomes =
+        [
+            .. Enumerable.Range(0, clips.Count).Select(clip => Judge(clip, clips, tracks, solution, results)),
+        ];
+        return new AlignmentResult(
+            WithoutOverlaps(outcomes), Clocks(devices, deviceOfClip, reference, solution));
+    }
+
+    private static ClipTracks? Tracks(HeardClip clip)
+    {
+        if (clip.Bands.IsEmpty)
+        {
+            return null;
+        }
+
+        ClipTracks tracks = ClipTracks.Of(clip);
+        return tracks.Clearest.Envelope.IsStill ? null : tracks;
+    }
+
+    /// <summary>The device with the most sound that moves; a recorder where two have as much.</summary>
+    private static int ReferenceDevice(
+        IReadOnlyList<HeardClip> clips, ClipTracks?[] tracks, Device[] devices, int[] deviceOfClip) =>
+        Enumerable.Range(0, devices.Length)
+            .Select(device => (Index: device, Seconds: Enumerable.Range(0, clips.Count)
+                .Where(clip => deviceOfClip[clip] == device && tracks[clip] is not null)
+                .Sum(clip => clips[clip].Clip.Duration.ToSeconds())))
+            .Where(device => device.Seconds > 0)
+            .OrderByDescending(device => device.Seconds)
+            .ThenByDescending(device => devices[device.Index].Kind)
+            .Select(device => device.Index)
+            .DefaultIfEmpty(-1)
+            .First();
+
+    /// <summary>Start of each group on the common clock, in order of recording time where known, else of path.</summary>
+    private static Dictionary<int, double> GroupStarts(Solution solution, IReadOnlyList<HeardClip> clips)
+    {
+        var starts = new Dictionary<int, double>();
+        double next = 0;
+        IEnumerable<IGrouping<int, int>> groups = Enumerable.Range(0, clips.Count)
+            .Where(clip => solution.Group[clip] >= 0)
+            .GroupBy(clip => solution.Group[clip])
+            .OrderBy(group => group.Min(clip => clips[clip].Clip.Media.CreatedAt) ?? DateTimeOffset.MaxValue)
+            .ThenBy(group => group.Key);
+        foreach (IGrouping<int, int> group in groups)
+        {
+            starts[group.Key] = next;
+            double length = group.Max(clip => solution.OffsetSeconds[clip] + clips[clip].Clip.Duration.ToSeconds());
+            next = Math.Ceiling(next + length + GroupGapSeconds);
+        }
+
+        return starts;
+    }
+
+    private ClipOutcome Judge(
+        int clip, IReadOnlyList<HeardClip> clips, ClipTracks?[] tracks, Solution solution, PlacementBuilder results)
+    {
+        Clip what = clips[clip].Clip;
+        if (tracks[clip] is null)
+        {
+            return SetAside(what, what.Media.Audio.IsEmpty ? "it has no sound" : "its sound is silent");
+        }
+
+        if (solution.Group[clip] < 0 || results.Place(clip) is not { } placement || placement.Certainty < WorthAnEar)
+        {
+            return SetAside(what, "its sound matches nothing in this dump");
+        }
+
+        string how = placement.Against is { } device ? $"sound matches {device.Name}" : "the clock the others are set to";
+        return placement.Certainty >= certainty
+            ? new ClipOutcome(what, Outcome.Placed, placement, how)
+            : new ClipOutcome(what, Outcome.CheckByEar, placement, string.Create(
+                CultureInfo.InvariantCulture,
+                $"{how}, but only with {placement.Certainty:P1} certainty: listen to it beside {placement.Against?.Name}"));
+    }
+
+    private static ClipOutcome SetAside(Clip clip, string why) => new(clip, Outcome.SetAside, null, why);
+
+    /// <summary>One device cannot have recorded two clips at once: of two that overlap the less certain is doubtful.</summary>
+    private static ImmutableArray<ClipOutcome> WithoutOverlaps(ImmutableArray<ClipOutcome> outcomes)
+    {
+        ClipOutcome[] judged = [.. outcomes];
+        for (int a = 0; a < judged.Length; a++)
+        {
+            for (int b = a + 1; b < judged.Length; b++)
+            {
+                if (judged[a] is not { Outcome: Outcome.Placed, Placement: { } first }
+                    || judged[b] is not { Outcome: Outcome.Placed, Placement: { } second }
+                    || first.Clip.Device != second.Clip.Device
+                    || first.CommonRange.Intersect(second.CommonRange).Duration.ToSeconds() <= SameDeviceOverlapSeconds)
+                {
+                    continue;
+                }
+
+                int doubtful = first.Certainty < second.Certainty ? a : b, sure = doubtful == a ? b : a;
+                judged[doubtful] = judged[doubtful] with
+                {
+                    Outcome = Outcome.CheckByEar,
+                    Reason = $"it would overlap {judged[sure].Clip.File.Path} of the same device: listen to both",
+                };
+            }
+        }
+
+        return [.. judged];
+    }
+
+    private static ImmutableArray<DeviceClock> Clocks(
+        Device[] devices, int[] deviceOfClip, int reference, Solution solution) =>
+    [
+        .. Enumerable.Range(0, devices.Length)
+            .Where(device => deviceOfClip.Where((d, clip) => d == device && solution.Group[clip] >= 0).Any())
+            .Select(device => new DeviceClock(
+                devices[device], solution.Ppm[device], solution.PpmError[device], device == reference))
+            .OrderByDescending(clock => clock.IsReference)
+            .ThenBy(clock => clock.Device.Name, StringComparer.Ordinal),
+    ];
+}

@@ -1,0 +1,17 @@
+using System.Collections.Immutable;
+using SyncBench.Media;
+
+namespace SyncBench.Alignment;
+
+/// <summary>A device's clock against the reference device's.</summary>
+/// <param name="Ppm">Parts per million by which a second of this device is longer than the reference's.</param>
+public sealed record DeviceClock(Device Device, double Ppm, double StandardErrorPpm, bool IsReference);
+
+/// <summary>What alignment says of a clip.</summary>
+/// <param name="Placement">Null where set aside.</param>
+public sealed record ClipOutcome(Clip Clip, Outcome Outcome, Placement? Placement, string Reason);
+
+/// <summary>What alignment says of all clips.</summary>
+/// <param name="Clips">In the order in which they were given.</param>
+/// <param name="Clocks">Of every device that has a placed clip, the reference first, then by name.</param>
+public sealed record AlignmentResult(ImmutableArray<ClipOutcome> Clips, ImmutableArray<DeviceClock> Clocks);

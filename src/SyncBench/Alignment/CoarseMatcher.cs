@@ -1,0 +1,166 @@
+using System.Numerics;
+using System.Numerics.Tensors;
+using SyncBench.Signal;
+
+namespace SyncBench.Alignment;
+
+/// <summary>A lag that coarse matching proposes.</summary>
+/// <param name="LagSteps">Query time zero lies this many 10 ms steps after reference time zero; may be negative.</param>
+/// <param name="Score">
+/// Height over the spread of all lags. Unrelated speech reaches about 6 over four hours (extreme value of the null).
+/// </param>
+internal readonly record struct CoarseLag(int LagSteps, double Score);
+
+/// <summary>
+/// Correlates whole recordings by their envelopes and names the few lags worth a closer look.
+/// </summary>
+/// <remarks>
+/// A long query is cut into pieces, so that drifting clocks do not smear its peak: 120 s at 100 ppm is 12 ms, about
+/// one step. Cost: for each piece 7 transforms a little longer than the reference.
+/// </remarks>
+internal sealed class CoarseMatcher
+{
+    private const int PieceSteps = 12_000;
+
+    /// <summary>A query that makes no two whole pieces stays whole.</summary>
+    private const int LongestPiece = (2 * PieceSteps) - 1;
+
+    private const int MaxPieces = 12;
+    private const int MinOverlapSteps = 150;
+    private const int SameLagSteps = 40;
+    private const int MaxLags = 6;
+    private const double LeastScore = 4.0;
+
+    private readonly SpeechEnvelope _reference;
+    private readonly RealFft _fft;
+    private readonly Lazy<float[][]> _spectra;
+
+    /// <summary>May be asked from several threads.</summary>
+    internal CoarseMatcher(SpeechEnvelope reference)
+    {
+        _reference = reference;
+        _fft = RealFft.OfSize((int)BitOperations.RoundUpToPowerOf2((uint)(reference.Steps + LongestPiece)));
+        _spectra = new Lazy<float[][]>(ReferenceSpectra);
+    }
+
+    /// <returns>Best first; empty where nothing stands out.</returns>
+    internal IReadOnlyList<CoarseLag> Find(SpeechEnvelope query)
+    {
+        if (_reference.IsStill || query.IsStill)
+        {
+            return [];
+        }
+
+        int pieceSteps = Math.Min(query.Steps, PieceSteps);
+        int pieces = Math.Clamp(query.Steps / pieceSteps, 1, MaxPieces);
+        var found = new List<CoarseLag>();
+        for (int piece = 0; piece < pieces; piece++)
+        {
+            int first = pieces == 1 ? 0 : (int)((long)(query.Steps - pieceSteps) * piece / (pieces - 1));
+            int length = pieces == 1 ? query.Steps : pieceSteps;
+            found.AddRange(Peaks(Scores(query, first, length), first, length));
+        }
+
+        return Merge(found);
+    }
+
+    private static List<CoarseLag> Merge(List<CoarseLag> found)
+    {
+        found.Sort((left, right) => right.Score.CompareTo(left.Score));
+        var merged = new List<CoarseLag>();
+        foreach (CoarseLag lag in found)
+        {
+            int same = merged.FindIndex(m => Math.Abs(m.LagSteps - lag.LagSteps) <= SameLagSteps);
+            if (same < 0)
+            {
+                merged.Add(lag);
+            }
+            else
+            {
+                CoarseLag known = merged[same];
+                merged[same] = known with { Score = Math.Sqrt((known.Score * known.Score) + (lag.Score * lag.Score)) };
+            }
+        }
+
+        merged.Sort((left, right) => right.Score.CompareTo(left.Score));
+        return merged.Count > MaxLags ? merged[..MaxLags] : merged;
+    }
+
+    /// <summary>Entry i is the score of the piece starting at reference step i − length + MinOverlap.</summary>
+    private float[] Scores(SpeechEnvelope query, int first, int length)
+    {
+        int minOverlap = Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
+        int lags = _reference.Steps + length - (2 * minOverlap) + 1;
+        float[] raw = Correlate(query, first, length);
+        float[] scores = new float[lags];
+        for (int i = 0; i < lags; i++)
+        {
+            int lag = i + minOverlap - length;
+            int overlap = Math.Min(_reference.Steps, lag + length) - Math.Max(0, lag);
+            scores[i] = raw[lag < 0 ? lag + _fft.Size : lag] / MathF.Sqrt(overlap);
+        }
+
+        float spread = (float)Spread(scores);
+        TensorPrimitives.Divide(scores, Math.Max(spread, float.Epsilon), scores);
+        return scores;
+    }
+
+    private static double Spread(float[] scores)
+    {
+        float[] copy = [.. scores.Select(MathF.Abs)];
+        return 1.4826 * Statistics.Median(copy);
+    }
+
+    private float[] Correlate(SpeechEnvelope query, int first, int length)
+    {
+        float[] padded = new float[_fft.Size], re = new float[_fft.Bins], im = new float[_fft.Bins];
+        float[] sumRe = new float[_fft.Bins], sumIm = new float[_fft.Bins];
+        for (int band = 0; band < query.Bands.Length; band++)
+        {
+            query.Bands[band].AsSpan(first, length).CopyTo(padded);
+            padded.AsSpan(length).Clear();
+            _fft.Forward(padded, re, im);
+            float[] rr = _spectra.Value[2 * band], ri = _spectra.Value[(2 * band) + 1];
+            for (int bin = 0; bin < re.Length; bin++)
+            {
+                sumRe[bin] += (rr[bin] * re[bin]) + (ri[bin] * im[bin]);
+                sumIm[bin] += (ri[bin] * re[bin]) - (rr[bin] * im[bin]);
+            }
+        }
+
+        _fft.Inverse(sumRe, sumIm, padded);
+        return padded;
+    }
+
+    private float[][] ReferenceSpectra()
+    {
+        float[] padded = new float[_fft.Size];
+        var spectra = new float[2 * _reference.Bands.Length][];
+        for (int band = 0; band < _reference.Bands.Length; band++)
+        {
+            _reference.Bands[band].CopyTo(padded, 0);
+            (spectra[2 * band], spectra[(2 * band) + 1]) = (new float[_fft.Bins], new float[_fft.Bins]);
+            _fft.Forward(padded, spectra[2 * band], spectra[(2 * band) + 1]);
+        }
+
+        return spectra;
+    }
+
+    private IEnumerable<CoarseLag> Peaks(float[] scores, int first, int length)
+    {
+        int minOverlap = Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
+        float[] left = [.. scores];
+        for (int n = 0; n < MaxLags; n++)
+        {
+            int best = TensorPrimitives.IndexOfMax<float>(left);
+            if (!(left[best] >= LeastScore))
+            {
+                yield break;
+            }
+
+            yield return new CoarseLag(best + minOverlap - length - first, left[best]);
+            int from = Math.Max(0, best - SameLagSteps);
+            left.AsSpan(from, Math.Min(left.Length, best + SameLagSteps + 1) - from).Fill(float.NegativeInfinity);
+        }
+    }
+}

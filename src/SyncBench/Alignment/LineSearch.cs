@@ -1,0 +1,214 @@
+using System.Numerics.Tensors;
+using SyncBench.Signal;
+
+namespace SyncBench.Alignment;
+
+/// <summary>A line on which windows agree, and how likely chance would bring such agreement.</summary>
+/// <param name="LogChance">
+/// Natural logarithm of the probability that windows without any relation agree as well anywhere in the search.
+/// </param>
+internal readonly record struct FoundLine(LagLine Line, double LogChance, int Windows);
+
+/// <summary>
+/// Looks around one coarse lag for the straight line (lag and clock rate) on which the correlations of many separate
+/// windows agree.
+/// </summary>
+/// <remarks>
+/// Each window gives a row: its whitened correlation at every lag within half a second, in cells of 0.25 ms, in units
+/// of its own spread and cut at <see cref="Most"/> so that no single sharp sound decides. Rows are summed along every
+/// line of the search and the best line wins (accumulating before picking peaks is more robust than letting each
+/// window vote: M. Matassoni and P. Svaizer, EUSIPCO 2006).
+/// Chance is judged against rows shifted at random against each other: for each row the moments of its own values
+/// give the Chernoff bound of the sum, times the number of lines tried. A row with many peaks (a hum, a loop of music)
+/// so counts for little, and nothing is assumed of the shape of the noise.
+/// </remarks>
+internal sealed class LineSearch
+{
+    internal const double ReachSeconds = 0.5;
+
+    private const double MaxPpm = 150;
+    private const double LongestWindow = 2.048;
+    private const double ShortestWindow = 0.35;
+    private const int MaxWindows = 24;
+    private const int WishedWindows = 6;
+    private const int CellSamples = 4;
+    private const int ReachSamples = (int)(ReachSeconds * SoundTrack.SamplesPerSecond);
+    private const int ReachCells = ReachSamples / CellSamples;
+    private const int Cells = (2 * ReachCells) + 1;
+    private const double CellSeconds = CellSamples / SoundTrack.SamplesPerSecond;
+    private const float Most = 8;
+
+    /// <summary>20 ms: within it lie the strong reflections of a room for talking.</summary>
+    private const int NearCells = 80;
+
+    private const float Least = -3;
+
+    /// <summary>A clip too short to show its clock rate is taken to have none.</summary>
+    private const double ShortestSpanForRate = 45;
+
+    private static readonly float[] Whitenings = [1f, 0.8f];
+
+    private readonly float[] _query = new float[(int)(LongestWindow * SoundTrack.SamplesPerSecond)];
+    private readonly float[] _reference =
+        new float[(int)((LongestWindow + (2 * ReachSeconds)) * SoundTrack.SamplesPerSecond)];
+
+    private readonly float[] _row = new float[(2 * ReachSamples) + 1];
+    private readonly CrossCorrelator _long = new(1 << 16, SoundTrack.SamplesPerSecond, 200, 7500);
+    private readonly CrossCorrelator _short = new(1 << 15, SoundTrack.SamplesPerSecond, 200, 7500);
+
+    /// <returns>Null where the overlap is too short or silent to tell.</returns>
+    internal FoundLine? Find(SoundPair pair, double lagSeconds)
+    {
+        (double start, double end) = pair.Overlap(lagSeconds);
+        double seconds = Math.Clamp((end - start) / WishedWindows, ShortestWindow, LongestWindow);
+        int slots = Math.Min(MaxWindows, (int)((end - start) / seconds));
+        if (slots < 2)
+        {
+            return null;
+        }
+
+        double[] starts = pair.WindowStarts(lagSeconds, seconds, slots);
+        float[] taper = Window.Hann((int)(seconds * SoundTrack.SamplesPerSecond));
+        var middles = new List<double>();
+        List<float[]>[] rows = [.. Whitenings.Select(_ => new List<float[]>())];
+        foreach (double at in starts)
+        {
+            if (Load(pair, at, lagSeconds, taper) is not { } correlator)
+            {
+                continue;
+            }
+
+            middles.Add(at + (seconds / 2));
+            for (int w = 0; w < Whitenings.Length; w++)
+            {
+                correlator.Row(Whitenings[w], ReachSamples, _row);
+                rows[w].Add(Cell(_row));
+            }
+        }
+
+        return middles.Count < 2
+            ? null
+            : rows.Select(r => BestLine([.. r], [.. middles], lagSeconds)).MinBy(found => found.LogChance);
+    }
+
+    /// <summary>Loads a window of the query and half a second more on both sides of the reference.</summary>
+    /// <returns>Null where one of the two is silent.</returns>
+    private CrossCorrelator? Load(SoundPair pair, double at, double lagSeconds, float[] taper)
+    {
+        Span<float> query = _query.AsSpan(0, taper.Length);
+        Span<float> reference = _reference.AsSpan(0, taper.Length + (2 * ReachSamples));
+        long first = (long)Math.Round(at * SoundTrack.SamplesPerSecond);
+        pair.Query.Read(first, query);
+        pair.Reference.Read(
+            first + (long)Math.Round(lagSeconds * SoundTrack.SamplesPerSecond) - ReachSamples, reference);
+        TensorPrimitives.Multiply(query, taper, query);
+        CrossCorrelator correlator = reference.Length <= _short.Size ? _short : _long;
+        return correlator.Load(reference, query) ? correlator : null;
+    }
+
+    /// <summary>The highest value of each cell, in units of the row's spread above its median.</summary>
+    private static float[] Cell(ReadOnlySpan<float> row)
+    {
+        float[] cells = new float[Cells];
+        for (int i = 0; i < Cells; i++)
+        {
+            int from = Math.Max(0, (i * CellSamples) - (CellSamples / 2));
+            cells[i] = TensorPrimitives.Max(row[from..Math.Min(row.Length, from + CellSamples)]);
+        }
+
+        float middle = Statistics.Median([.. cells]);
+        float spread = Statistics.MedianAbsoluteDeviation([.. cells]);
+        if (!(spread > 0))
+        {
+            cells.AsSpan().Clear();
+            return cells;
+        }
+
+        TensorPrimitives.Subtract(cells, middle, cells);
+        TensorPrimitives.Divide(cells, spread, cells);
+        return cells;
+    }
+
+    private static FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds)
+    {
+        double middle = (middles[0] + middles[^1]) / 2, span = middles[^1] - middles[0];
+        double ppmStep = span > 0 ? 2 * CellSeconds / span * 1e6 : MaxPpm;
+        int slopes = span < ShortestSpanForRate ? 0 : (int)Math.Ceiling(MaxPpm / ppmStep);
+        float[][] cut = [.. rows.Select(Cut)];
+        float[] sum = new float[Cells];
+        (float Score, int Cell, double Ppm) best = (float.NegativeInfinity, 0, 0);
+        for (int slope = -slopes; slope <= slopes; slope++)
+        {
+            double ppm = slope * ppmStep;
+            Accumulate(cut, middles, middle, ppm, sum);
+            int cell = TensorPrimitives.IndexOfMax<float>(sum);
+            if (sum[cell] > best.Score)
+            {
+                best = (sum[cell], cell, ppm);
+            }
+        }
+
+        double tried = Cells * ((2.0 * slopes) + 1);
+        double lag = lagSeconds + ((HighestNear(rows, middles, middle, best.Ppm, best.Cell) - ReachCells) * CellSeconds);
+        return new FoundLine(new LagLine(middle, lag, best.Ppm), Chance(cut, best.Score) + Math.Log(tried), rows.Length);
+    }
+
+    private static float[] Cut(float[] cells)
+    {
+        float[] cut = new float[Cells];
+        TensorPrimitives.Clamp(cells, Least, Most, cut);
+        return cut;
+    }
+
+    /// <summary>
+    /// Cut rows cannot tell the direct path from a reflection that is also well above the noise; uncut ones can.
+    /// </summary>
+    private static int HighestNear(float[][] rows, double[] middles, double middle, double ppm, int cell)
+    {
+        float[] sum = new float[Cells];
+        Accumulate(rows, middles, middle, ppm, sum);
+        int from = Math.Max(0, cell - NearCells), to = Math.Min(Cells, cell + NearCells + 1);
+        return from + TensorPrimitives.IndexOfMax<float>(sum.AsSpan(from, to - from));
+    }
+
+    private static void Accumulate(float[][] rows, double[] middles, double middle, double ppm, Span<float> sum)
+    {
+        sum.Clear();
+        for (int k = 0; k < rows.Length; k++)
+        {
+            int shift = (int)Math.Round((middles[k] - middle) * ppm * 1e-6 / CellSeconds);
+            int from = Math.Max(0, -shift), count = Cells - Math.Abs(shift);
+            if (count > 0)
+            {
+                Span<float> part = sum.Slice(from, count);
+                TensorPrimitives.Add(part, rows[k].AsSpan(from + shift, count), part);
+            }
+        }
+    }
+
+    /// <summary>
+    /// Logarithm of the Chernoff bound <c>min_θ e^{−θs}·Π_k E[e^{θ·x_k}]</c> of the probability that one value out of
+    /// each row, taken at random, sums to <paramref name="score"/> or more.
+    /// </summary>
+    private static double Chance(float[][] rows, double score)
+    {
+        double least = 0;
+        float[] powers = new float[Cells];
+        for (double theta = 0.05; theta < 12; theta *= 1.25)
+        {
+            double log = -theta * score;
+            foreach (float[] row in rows)
+            {
+                float highest = TensorPrimitives.Max<float>(row);
+                TensorPrimitives.Subtract(row, highest, powers);
+                TensorPrimitives.Multiply(powers, (float)theta, powers);
+                TensorPrimitives.Exp<float>(powers, powers);
+                log += (theta * highest) + Math.Log(TensorPrimitives.Sum<float>(powers) / Cells);
+            }
+
+            least = Math.Min(least, log);
+        }
+
+        return least;
+    }
+}

@@ -1,0 +1,85 @@
+using SyncBench.Media;
+
+namespace SyncBench.Alignment;
+
+/// <summary>
+/// Finds out whether two clips share sound and measures how they lie together: coarse lags, the line on which fine
+/// windows agree, then the lag all along.
+/// </summary>
+internal sealed class PairMatcher
+{
+    /// <summary>Natural logarithm of 0.5: what chance explains as well is no match.</summary>
+    private const double WorthTracking = -0.7;
+
+    /// <summary>So unlikely by chance (e⁻³⁰), a coarse lag much weaker than this one need not be tried.</summary>
+    private const double BeyondDoubt = -30;
+
+    private readonly LineSearch _search = new();
+    private readonly LagTracker _tracker = new();
+
+    /// <param name="lagsSeconds">Coarse lags of the query's time zero in the reference, best first, with scores.</param>
+    /// <param name="logTried">Logarithm of how many pairs of clips are asked, by which chance grows.</param>
+    internal PairMatch? Match(
+        (int Index, ClipTracks Tracks) reference,
+        (int Index, ClipTracks Tracks) query,
+        IReadOnlyList<(double Seconds, double Score)> lagsSeconds,
+        double logTried)
+    {
+        var clearest = new SoundPair(reference.Tracks.Clearest, query.Tracks.Clearest);
+        FoundLine? best = null;
+        double bestScore = 0;
+        foreach ((double seconds, double score) in lagsSeconds)
+        {
+            if (best is { LogChance: < BeyondDoubt } && score < 0.7 * bestScore)
+            {
+                break;
+            }
+
+            if (_search.Find(clearest, seconds) is { } found && (best is null || found.LogChance < best.Value.LogChance))
+            {
+                (best, bestScore) = (found, score);
+            }
+        }
+
+        double logChance = (best?.LogChance ?? 0) + Math.Log(Math.Max(1, lagsSeconds.Count)) + logTried;
+        if (best is not { } line || logChance > WorthTracking)
+        {
+            return null;
+        }
+
+        var placing = new SoundPair(reference.Tracks.Placing, query.Tracks.Placing);
+        TrackedLags? lags = _tracker.Track(placing, line.Line);
+        if (lags is not null)
+        {
+            return new PairMatch(reference.Index, query.Index, placing, lags, logChance);
+        }
+
+        lags = _tracker.Track(clearest, line.Line);
+        return lags is null ? null : new PairMatch(reference.Index, query.Index, clearest, lags, logChance);
+    }
+
+    /// <summary>How much later (positive) a query's channel hears the subject than the given line says.</summary>
+    internal double? Delay(SoundPair pair, LagLine line) => -_tracker.MeanLag(pair, line);
+}
+
+/// <summary>The channels of a clip by their part in alignment.</summary>
+/// <param name="All">One a channel.</param>
+/// <param name="Clearest">In which speech moves most: by it the clip is found.</param>
+/// <param name="Placing">
+/// By which the clip is placed: the camera's own microphone, which is where the picture is, or the lavalier.
+/// </param>
+internal sealed record ClipTracks(SoundTrack[] All, SoundTrack Clearest, SoundTrack Placing)
+{
+    internal static ClipTracks Of(HeardClip clip)
+    {
+        SoundTrack[] all =
+        [
+            .. clip.Bands.Select((levels, channel) => new SoundTrack(clip, channel, SpeechEnvelope.Of(levels))),
+        ];
+        SoundTrack clearest = all.MaxBy(track => track.Envelope.Liveliness)!;
+        MicRole wanted = clip.Clip.Device.Kind == DeviceKind.Camera ? MicRole.Scratch : MicRole.Lavalier;
+        SoundTrack? own = all.FirstOrDefault(
+            track => clip.Clip.Mics[track.Channel].Role == wanted && !track.Envelope.IsStill);
+        return new ClipTracks(all, clearest, own ?? clearest);
+    }
+}

@@ -1,0 +1,81 @@
+using SyncBench.Media;
+
+namespace SyncBench.Alignment;
+
+/// <summary>One channel of a clip on its way through alignment: its samples and its envelope.</summary>
+internal sealed record SoundTrack(HeardClip Clip, int Channel, SpeechEnvelope Envelope)
+{
+    internal const double SamplesPerSecond = 16_000;
+    internal const double StepsPerSecond = 100;
+
+    internal double Seconds => Clip.Sound.Samples / SamplesPerSecond;
+
+    internal void Read(long firstSample, Span<float> samples) => Clip.Sound.Read(Channel, firstSample, samples);
+
+    internal double LevelDb(double startSeconds, double seconds) => Envelope.MeanLevelDb(
+        (int)Math.Round(startSeconds * StepsPerSecond), (int)Math.Round(seconds * StepsPerSecond));
+}
+
+/// <summary>Two tracks of different devices of which we ask how they lie together.</summary>
+internal sealed record SoundPair(SoundTrack Reference, SoundTrack Query)
+{
+    /// <summary>What both hold, in query time, if the query lies at <paramref name="lagSeconds"/>.</summary>
+    internal (double Start, double End) Overlap(double lagSeconds) =>
+        (Math.Max(0, -lagSeconds), Math.Min(Query.Seconds, Reference.Seconds - lagSeconds));
+
+    /// <summary>Where the reflections of the room are to be expected, from how close the two mics are by their role.</summary>
+    internal Reflections Reflections => Closeness(Query).CompareTo(Closeness(Reference)) switch
+    {
+        < 0 => Reflections.AtLargerLags,
+        > 0 => Reflections.AtSmallerLags,
+        0 => Reflections.OnBothSides,
+    };
+
+    /// <summary>Level that speech of the talker at the closer mic reaches over that mic's whole clip.</summary>
+    internal double LoudCloseLevelDb => Reflections switch
+    {
+        Reflections.AtLargerLags => Query.Envelope.LoudLevelDb,
+        Reflections.AtSmallerLags => Reference.Envelope.LoudLevelDb,
+        _ => double.NegativeInfinity,
+    };
+
+    /// <summary>How loud a window is at the closer mic: tells the talker who wears it from one far off.</summary>
+    internal double CloseLevelDb(double queryStart, double lagSeconds, double seconds) =>
+        Reflections == Reflections.AtLargerLags
+            ? Query.LevelDb(queryStart, seconds)
+            : Reference.LevelDb(queryStart + lagSeconds, seconds);
+
+    private static int Closeness(SoundTrack track) => track.Clip.Clip.Mics[track.Channel].Role switch
+    {
+        MicRole.Lavalier => 0,
+        MicRole.Shotgun => 1,
+        _ => 2,
+    };
+
+    /// <summary>
+    /// Places for windows, one in each of equal slots: where both tracks together are loudest, for there a talker
+    /// speaks. In order; windows of different slots do not overlap.
+    /// </summary>
+    /// <returns>Starts of windows in query seconds.</returns>
+    internal double[] WindowStarts(double lagSeconds, double windowSeconds, int slots)
+    {
+        (double start, double end) = Overlap(lagSeconds);
+        double slot = (end - start) / slots;
+        double[] starts = new double[slots];
+        for (int i = 0; i < slots; i++)
+        {
+            double from = start + (i * slot), last = from + slot - windowSeconds;
+            double loudest = double.NegativeInfinity;
+            for (double at = from; at <= Math.Max(from, last) + 1e-9; at += windowSeconds / 8)
+            {
+                double level = Reference.LevelDb(at + lagSeconds, windowSeconds) + Query.LevelDb(at, windowSeconds);
+                if (level > loudest)
+                {
+                    (loudest, starts[i]) = (level, at);
+                }
+            }
+        }
+
+        return starts;
+    }
+}
