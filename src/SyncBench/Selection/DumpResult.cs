@@ -1,12 +1,7 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
-using SyncBench.Media;
 
 namespace SyncBench.Selection;
-
-/// <summary>A device's clock against the reference device's.</summary>
-/// <param name="Ppm">Parts per million by which a second of this device is longer than the reference's.</param>
-public sealed record DeviceClock(Device Device, double Ppm, double StandardErrorPpm, bool IsReference);
 
 /// <summary>All that is known of a dump when the analysis is done; timelines and reports are written from it alone.</summary>
 /// <param name="Name">The dump's folder name.</param>

@@ -1,0 +1,57 @@
+namespace SyncBench.Selection;
+
+/// <summary>Gathers single steps that show a fault into stretches that somebody would call by one name.</summary>
+internal static class FaultSpans
+{
+    private const int Shortest = 20;
+
+    /// <summary>
+    /// Stretches of at least 0.2 s in steps, end exclusive. They begin and end at a step that shows the fault, unless
+    /// widened to 0.2 s.
+    /// </summary>
+    /// <param name="neighbourhood">A step counts where enough of this many steps around it show the fault too.</param>
+    /// <param name="share">What is enough, 0 to 1; 0 where one step alone is a fault.</param>
+    /// <param name="apart">Stretches nearer than this many steps are one.</param>
+    public static List<(int First, int End)> Of(bool[] shown, int neighbourhood, double share, int apart)
+    {
+        var spans = new List<(int First, int End)>();
+        int half = neighbourhood / 2, near = 0;
+        for (int i = 0; i < Math.Min(half, shown.Length); i++)
+        {
+            near += shown[i] ? 1 : 0;
+        }
+
+        for (int i = 0; i < shown.Length; i++)
+        {
+            near += i + half < shown.Length && shown[i + half] ? 1 : 0;
+            near -= i - half - 1 >= 0 && shown[i - half - 1] ? 1 : 0;
+            if (!shown[i] || near < share * neighbourhood)
+            {
+                continue;
+            }
+
+            if (spans.Count > 0 && i - spans[^1].End < apart)
+            {
+                spans[^1] = (spans[^1].First, i + 1);
+            }
+            else
+            {
+                spans.Add((i, i + 1));
+            }
+        }
+
+        return [.. spans.Select(span => Widened(span, shown.Length))];
+    }
+
+    private static (int First, int End) Widened((int First, int End) span, int length)
+    {
+        int missing = Shortest - (span.End - span.First);
+        if (missing <= 0)
+        {
+            return span;
+        }
+
+        int first = Math.Clamp(span.First - (missing / 2), 0, Math.Max(0, length - Shortest));
+        return (first, Math.Min(length, first + Shortest));
+    }
+}

@@ -1,0 +1,149 @@
+using System.Globalization;
+using SyncBench.Media;
+
+namespace SyncBench.Selection;
+
+/// <summary>Says in words why a mic was taken. Times are minutes and seconds from the start of the take.</summary>
+internal sealed class SegmentReasons(TakeMics mics)
+{
+    /// <summary>Above this a mic is called clean.</summary>
+    private const float CleanDb = 12;
+
+    /// <summary>A fault this far outside a segment still explains it: the change was made in the pause before.</summary>
+    private const int Near = 50;
+
+    /// <summary>A fault that reaches less far into a segment than this does not characterise it.</summary>
+    private const int Heard = 30;
+
+    public string For(Stretch stretch)
+    {
+        string name = Name(stretch.Mic);
+        int[] others = [.. Enumerable.Range(0, mics.Tracks.Length)
+            .Where(mic => mic != stretch.Mic && Overlap(mic, stretch) > 0)];
+        if (others.Length == 0)
+        {
+            return $"{name}: the only mic that rolls";
+        }
+
+        if (FaultOf(stretch.Mic, stretch, -Heard) is { } own)
+        {
+            return $"{name}: {LeastBad(stretch, own, others)}";
+        }
+
+        int rival = Rival(stretch, others);
+        return FaultOf(rival, stretch, Near) is { } fault
+            ? $"{name}: {Name(rival)} has {Words(fault)}"
+            : $"{name}: {Compared(stretch, rival)}";
+    }
+
+    /// <summary>The mic that would have been taken otherwise: the best kind, then the cleanest.</summary>
+    private int Rival(Stretch stretch, int[] others) => others
+        .OrderByDescending(mic => Overlap(mic, stretch) * 2 >= stretch.End - stretch.First)
+        .ThenByDescending(mic => MeanRatio(mic, stretch) - MicPreference.PriceDb(RoleOf(mic)))
+        .First();
+
+    private string LeastBad(Stretch stretch, (FaultKind Kind, int First, int End) own, int[] others)
+    {
+        string mine = Words(own);
+        string theirs = string.Join(", ", others
+            .Select(mic => (Mic: mic, Fault: FaultOf(mic, stretch, -Heard)))
+            .Where(other => other.Fault is { } fault && fault.First < own.End && fault.End > own.First)
+            .Select(other => $"{Name(other.Mic)} has {Words(other.Fault!.Value)}"));
+        return theirs.Length > 0
+            ? $"every mic has a fault, the least bad: its own {mine}, {theirs}"
+            : $"despite {mine}, the other mics are worse";
+    }
+
+    private string Compared(Stretch stretch, int rival)
+    {
+        float own = MeanRatio(stretch.Mic, stretch), other = MeanRatio(rival, stretch);
+        int difference = (int)MathF.Round(own - other);
+        if (difference > MicPreference.CloseMicDb)
+        {
+            return string.Create(CultureInfo.InvariantCulture, $"cleaner by {difference} dB");
+        }
+
+        if (RoleOf(stretch.Mic) == RoleOf(rival))
+        {
+            return difference > 0
+                ? string.Create(CultureInfo.InvariantCulture, $"cleaner by {difference} dB")
+                : $"as clean as {Name(rival)}, no reason to change";
+        }
+
+        if (RoleOf(stretch.Mic) < RoleOf(rival))
+        {
+            string preferred = RoleOf(stretch.Mic) == MicRole.Lavalier
+                ? "the close mic is preferred"
+                : "the camera's own mic is the last choice";
+            return $"{(Math.Min(own, other) >= CleanDb ? "both clean" : "about as noisy")}, {preferred}";
+        }
+
+        return $"kept, no pause to change to {Name(rival)} in";
+    }
+
+    /// <summary>The mic's fault that covers most of the stretch.</summary>
+    private (FaultKind Kind, int First, int End)? FaultOf(int mic, Stretch stretch, int margin)
+    {
+        (FaultKind Kind, int First, int End)? worst = null;
+        int most = 0;
+        foreach ((FaultKind Kind, int First, int End) span in mics.Faults[mic].Spans)
+        {
+            int shared = Math.Min(span.End, stretch.End + margin) - Math.Max(span.First, stretch.First - margin);
+            if (shared > most)
+            {
+                (worst, most) = (span, shared);
+            }
+        }
+
+        return worst;
+    }
+
+    private static string Words((FaultKind Kind, int First, int End) fault)
+    {
+        string kind = fault.Kind switch
+        {
+            FaultKind.Wind => "wind",
+            FaultKind.Rustle => "cloth rustle",
+            FaultKind.Clipping => "clipping",
+            _ => "a dropout",
+        };
+        string from = Clock(fault.First), to = Clock(fault.End);
+        return string.Equals(from, to, StringComparison.Ordinal) ? $"{kind} at {from}" : $"{kind} from {from} to {to}";
+    }
+
+    private static string Clock(int step) =>
+        string.Create(CultureInfo.InvariantCulture, $"{step / 6000}:{step / 100 % 60:00}");
+
+    private float MeanRatio(int mic, Stretch stretch)
+    {
+        MicTrack track = mics.Tracks[mic];
+        double sum = 0, weight = 1e-9;
+        for (int step = Math.Max(track.First, stretch.First); step < Math.Min(track.End, stretch.End); step++)
+        {
+            sum += mics.Joint[step] * mics.Ratios[mic][step - track.First];
+            weight += mics.Joint[step];
+        }
+
+        return (float)(sum / weight);
+    }
+
+    private int Overlap(int mic, Stretch stretch) =>
+        Math.Min(mics.Tracks[mic].End, stretch.End) - Math.Max(mics.Tracks[mic].First, stretch.First);
+
+    private MicRole RoleOf(int mic) => mics.Tracks[mic].Source.Mic.Role;
+
+    /// <summary>The kind of mic, with its device where more than one device has that kind.</summary>
+    private string Name(int mic)
+    {
+        string role = RoleOf(mic) switch
+        {
+            MicRole.Lavalier => "lavalier",
+            MicRole.Shotgun => "shotgun",
+            _ => "camera mic",
+        };
+        Device device = mics.Tracks[mic].Source.Clip.Device;
+        bool alone = mics.Tracks.All(track =>
+            track.Source.Mic.Role != RoleOf(mic) || track.Source.Clip.Device == device);
+        return alone ? role : $"{role} of {device.Name}";
+    }
+}

@@ -1,0 +1,43 @@
+using SyncBench.Alignment;
+
+namespace SyncBench.Selection;
+
+/// <summary>How much each band counts for understanding speech.</summary>
+internal static class SpeechBands
+{
+    /// <summary>160 Hz.</summary>
+    public const int First = 3;
+
+    /// <summary>
+    /// Band importance of ANSI S3.5-1997, table 3 (one-third octaves, 160 Hz to 8 kHz), from memory; without its 8 kHz
+    /// band (0.0185), which lies beyond the analysis, so scaled to a sum of 1. One for each band of
+    /// <see cref="BandLevels"/>.
+    /// </summary>
+    public static float[] Importance { get; } = Scaled(
+        [0, 0, 0, 0.0083, 0.0095, 0.0150, 0.0289, 0.0440, 0.0578, 0.0653, 0.0711, 0.0818, 0.0844, 0.0882, 0.0898,
+            0.0868, 0.0844, 0.0771, 0.0527, 0.0364]);
+
+    private static readonly float[] Powers =
+        [.. Enumerable.Range(0, 256).Select(level => MathF.Pow(10, BandLevels.ToDb((byte)level) / 10))];
+
+    /// <summary>Power of a coded level relative to a full-scale sine.</summary>
+    public static float Power(byte level) => Powers[level];
+
+    /// <summary>Power in the speech bands together.</summary>
+    public static float Power(ReadOnlySpan<byte> levels)
+    {
+        float sum = 0;
+        for (int band = First; band < levels.Length; band++)
+        {
+            sum += Powers[levels[band]];
+        }
+
+        return sum;
+    }
+
+    private static float[] Scaled(double[] table)
+    {
+        double sum = table.Sum();
+        return [.. table.Select(weight => (float)(weight / sum))];
+    }
+}

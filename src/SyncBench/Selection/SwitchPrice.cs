@@ -1,0 +1,44 @@
+namespace SyncBench.Selection;
+
+/// <summary>What a change of mic costs at each step: little in a pause, much inside speech, where it is heard.</summary>
+internal static class SwitchPrice
+{
+    /// <summary>dB·s: as bad as listening for one second to a mic that is 3 dB noisier.</summary>
+    public const float InPause = 3;
+
+    public const float InSpeech = 8;
+
+    private const float Silent = 0.3f;
+    private const int ShortestPause = 15;
+
+    /// <summary>How far into a pause a change sits best: a crossfade of up to 50 ms then touches no word.</summary>
+    private const int Edge = 5;
+
+    /// <summary>dB·s for a change just before each step, one entry a step of the grid.</summary>
+    public static float[] Of(float[] joint)
+    {
+        var prices = new float[joint.Length];
+        Array.Fill(prices, InSpeech);
+        int start = 0;
+        for (int step = 0; step <= joint.Length; step++)
+        {
+            if (step < joint.Length && joint[step] < Silent)
+            {
+                continue;
+            }
+
+            if (step - start >= ShortestPause)
+            {
+                for (int inside = start; inside < step; inside++)
+                {
+                    int depth = Math.Min(Math.Min(inside - start, step - inside), Edge);
+                    prices[inside] = InPause + ((InSpeech - InPause) * 0.4f * (Edge - depth) / Edge);
+                }
+            }
+
+            start = step + 1;
+        }
+
+        return prices;
+    }
+}

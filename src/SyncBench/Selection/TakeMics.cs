@@ -1,0 +1,90 @@
+using SyncBench.Alignment;
+using SyncBench.Media;
+using SyncBench.Time;
+
+namespace SyncBench.Selection;
+
+/// <summary>Everything known of the mics of a take before one is chosen; arrays of mics share one order.</summary>
+/// <param name="Trusted">The mic whose speech is believed at each step of the grid, −1 where none rolls.</param>
+/// <param name="Joint">Probability that somebody speaks, one a step of the grid.</param>
+/// <param name="Ratios">Speech to noise in dB, [mic][step of the mic].</param>
+internal sealed record TakeMics(
+    TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, int[] Trusted, float[] Joint, float[][] Ratios)
+{
+    /// <summary>Lavaliers first, then shotguns, then the cameras' own; within a role in the take's order.</summary>
+    public static TakeMics Of(Take take, Func<Clip, ClipSound> sound)
+    {
+        TakeGrid grid = TakeGrid.Over(take.CommonRange);
+        MicTrack[] tracks = [.. take.Placements
+            .SelectMany(placement => placement.Clip.Mics.Select(mic => new MicSource(placement, mic)))
+            .OrderBy(source => source.Mic.Role)
+            .Select(source => MicTrack.Of(source, sound(source.Clip), grid))
+            .OfType<MicTrack>()];
+        float[][] presence = [.. tracks.Select(SpeechPresence.Of)];
+        int[] ranking = Ranking(tracks, presence);
+
+        var matches = MicMatches.Of(tracks, presence);
+        WindDetector.Rumble[] rumbles = [.. tracks.Select((track, mic) => WindDetector.Of(track, presence[mic]))];
+        bool[][] rustle = RustleDetector.Find(tracks, matches);
+        MicFaults[] faults = [.. tracks.Select((track, mic) => MicFaults.Of(
+            track,
+            WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]),
+            rustle[mic]))];
+
+        int[] trusted = TrustedAt(grid, tracks, faults, ranking);
+        float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
+        MicLevels[] levels = [.. tracks.Select((track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty))];
+        float[][] ratios = [.. tracks.Select((track, mic) => SpeechToNoise.Of(
+            mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]))];
+        return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, ratios);
+    }
+
+    private static IEnumerable<int> Others(MicTrack[] tracks, int mic) =>
+        Enumerable.Range(0, tracks.Length).Where(other =>
+            other != mic && tracks[other].First < tracks[mic].End && tracks[other].End > tracks[mic].First);
+
+    /// <summary>Mics from the one in which speech stands clearest over the take to the least clear.</summary>
+    private static int[] Ranking(MicTrack[] tracks, float[][] presence)
+    {
+        return [.. Enumerable.Range(0, tracks.Length).OrderByDescending(Clearness)];
+
+        double Clearness(int mic)
+        {
+            double sum = 0;
+            int count = 0;
+            for (int i = 0; i < tracks[mic].Count; i += 5)
+            {
+                if (presence[mic][i] > 0.6f)
+                {
+                    sum += SpeechToNoise.Own(tracks[mic], tracks[mic].First + i);
+                    count++;
+                }
+            }
+
+            return (count == 0 ? SpeechToNoise.LowestDb : sum / count)
+                - MicPreference.PriceDb(tracks[mic].Source.Mic.Role);
+        }
+    }
+
+    /// <summary>The clearest mic that rolls and has no fault; where all have, the clearest that rolls.</summary>
+    private static int[] TrustedAt(TakeGrid grid, MicTrack[] tracks, MicFaults[] faults, int[] ranking)
+    {
+        var trusted = new int[grid.Steps];
+        Array.Fill(trusted, -1);
+        foreach (bool evenFaulty in (bool[])[false, true])
+        {
+            foreach (int mic in ranking)
+            {
+                for (int step = tracks[mic].First; step < tracks[mic].End; step++)
+                {
+                    if (trusted[step] < 0 && (evenFaulty || !faults[mic].Faulty[step - tracks[mic].First]))
+                    {
+                        trusted[step] = mic;
+                    }
+                }
+            }
+        }
+
+        return trusted;
+    }
+}

@@ -1,0 +1,163 @@
+namespace SyncBench.Selection;
+
+/// <summary>Finds where wind blows on one mic.</summary>
+/// <remarks>
+/// Wind is turbulence at the capsule: most of its power lies under about 100 Hz, far above what the mic reads there otherwise and
+/// above the speech, and it fluctuates differently on each mic, where a passing lorry is heard by all alike. Low-frequency
+/// share and missing coherence are common practice; here the fluctuations of level stand for coherence. Thresholds tuned
+/// on made wind.
+/// </remarks>
+internal static class WindDetector
+{
+    private const int LowBands = 2; // up to 112 Hz
+    private const int FirstSpeech = 5; // 250 Hz
+    private const int EndSpeech = 17; // up to 3.5 kHz
+    private const int HalfWidth = 15;
+    private const int CorrelatedOver = 100;
+
+    /// <summary>Levels averaged over 31 steps change little in 10.</summary>
+    private const int QuantileStride = 10;
+
+    private const float AboveUsualDb = 10;
+    private const float AgainstSpeechDb = 2;
+    private const float AboveUsualShareDb = 6;
+    private const float SharedExcess = 0.6f;
+    private const float Alike = 0.5f;
+
+    /// <summary>What the detector looks at of one mic; made once, used for the mic and as witness for the others.</summary>
+    internal sealed record Rumble(
+        MicTrack Track, float[] LowDb, float[] SmoothDb, float[] ShareDb, float UsualDb, float UsualShareDb);
+
+    public static Rumble Of(MicTrack track, float[] presence)
+    {
+        var low = new float[track.Count];
+        var speechDb = new float[track.Count];
+        for (int i = 0; i < low.Length; i++)
+        {
+            ReadOnlySpan<byte> levels = track.Levels(track.First + i);
+            low[i] = Sum(levels[..LowBands]);
+            speechDb[i] = Db(Sum(levels[FirstSpeech..EndSpeech]));
+        }
+
+        // The mean of decibels, not of power: the gaps between syllables count too, and there wind shows.
+        float[] smoothLow = Smoothed(low), smoothSpeech = Smoothed(speechDb);
+        var lowDb = new float[low.Length];
+        var smoothDb = new float[low.Length];
+        var shareDb = new float[low.Length];
+        for (int i = 0; i < low.Length; i++)
+        {
+            lowDb[i] = Db(low[i]);
+            smoothDb[i] = Db(smoothLow[i]);
+            shareDb[i] = smoothDb[i] - smoothSpeech[i];
+        }
+
+        float[] spoken = [.. shareDb.Where((_, i) => i % QuantileStride == 0 && presence[i] > 0.6f)];
+        float[] any = [.. smoothDb.Where((_, i) => i % QuantileStride == 0)];
+        return new Rumble(track, lowDb, smoothDb, shareDb, Quantile(any, 0.2), Quantile(spoken, 0.5));
+    }
+
+    /// <summary>Steps that show wind, entry 0 being <see cref="MicTrack.First"/>.</summary>
+    public static bool[] Find(Rumble mic, IReadOnlyList<Rumble> others)
+    {
+        var found = new bool[mic.LowDb.Length];
+        float share = Math.Max(AgainstSpeechDb, mic.UsualShareDb + AboveUsualShareDb);
+        for (int i = 0; i < found.Length; i++)
+        {
+            found[i] = mic.SmoothDb[i] >= mic.UsualDb + AboveUsualDb && mic.ShareDb[i] >= share;
+        }
+
+        for (int from = 0; from < found.Length; from += CorrelatedOver)
+        {
+            int to = Math.Min(found.Length, from + CorrelatedOver);
+            if (found.AsSpan(from, to - from).Contains(true) && others.Any(other => HearsTheSame(mic, other, from, to)))
+            {
+                found.AsSpan(from, to - from).Clear();
+            }
+        }
+
+        return found;
+    }
+
+    private static bool HearsTheSame(Rumble mic, Rumble other, int from, int to)
+    {
+        int shift = mic.Track.First - other.Track.First;
+        if (from + shift < 0 || to + shift > other.LowDb.Length)
+        {
+            return false;
+        }
+
+        float excess = 0, otherExcess = 0;
+        for (int i = from; i < to; i++)
+        {
+            excess += mic.SmoothDb[i] - mic.UsualDb;
+            otherExcess += other.SmoothDb[i + shift] - other.UsualDb;
+        }
+
+        return otherExcess >= SharedExcess * excess
+            && Correlation(mic.LowDb.AsSpan(from, to - from), other.LowDb.AsSpan(from + shift, to - from)) >= Alike;
+    }
+
+    private static double Correlation(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
+    {
+        double leftMean = 0, rightMean = 0;
+        for (int i = 0; i < left.Length; i++)
+        {
+            leftMean += left[i] / left.Length;
+            rightMean += right[i] / left.Length;
+        }
+
+        double both = 0, leftPower = 1e-9, rightPower = 1e-9;
+        for (int i = 0; i < left.Length; i++)
+        {
+            double l = left[i] - leftMean, r = right[i] - rightMean;
+            both += l * r;
+            leftPower += l * l;
+            rightPower += r * r;
+        }
+
+        return both / Math.Sqrt(leftPower * rightPower);
+    }
+
+    private static float Sum(ReadOnlySpan<byte> levels)
+    {
+        float sum = 0;
+        foreach (byte level in levels)
+        {
+            sum += SpeechBands.Power(level);
+        }
+
+        return sum;
+    }
+
+    /// <summary>Mean over ±150 ms: longer than the gap between syllables, shorter than a gust.</summary>
+    private static float[] Smoothed(float[] values)
+    {
+        var smooth = new float[values.Length];
+        double sum = 0;
+        for (int i = -HalfWidth; i < values.Length; i++)
+        {
+            sum += i + HalfWidth < values.Length ? values[i + HalfWidth] : 0;
+            sum -= i - HalfWidth - 1 >= 0 ? values[i - HalfWidth - 1] : 0;
+            if (i >= 0)
+            {
+                int count = Math.Min(values.Length - 1, i + HalfWidth) - Math.Max(0, i - HalfWidth) + 1;
+                smooth[i] = (float)(sum / count);
+            }
+        }
+
+        return smooth;
+    }
+
+    private static float Db(float power) => 10 * MathF.Log10(MathF.Max(power, 1e-12f));
+
+    private static float Quantile(float[] values, double share)
+    {
+        if (values.Length == 0)
+        {
+            return 0;
+        }
+
+        Array.Sort(values);
+        return values[(int)(share * (values.Length - 1))];
+    }
+}

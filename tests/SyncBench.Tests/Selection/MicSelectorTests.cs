@@ -1,0 +1,192 @@
+using SyncBench.Media;
+using SyncBench.Selection;
+using SyncBench.Time;
+using Xunit.Abstractions;
+
+namespace SyncBench.Tests.Selection;
+
+public class MicSelectorTests(ITestOutputHelper output)
+{
+    private const double Length = 60;
+
+    [Fact]
+    public void BothClean_StaysOnTheCloseMic()
+    {
+        TakeSound sound = TwoMics(lavalierNoise: -60, shotgunNoise: -60).Choose(0, Length);
+        Tell(sound);
+        Segment only = Assert.Single(sound.Segments);
+        Assert.Equal("lavalier: both clean, the close mic is preferred", only.Reason);
+        Assert.Empty(sound.Faults);
+    }
+
+    [Theory]
+    [InlineData(-40, -38)]
+    [InlineData(-34, -36)]
+    [InlineData(-30, -32)]
+    public void WithinThreeDecibels_StaysOnTheCloseMic(double lavalierNoise, double shotgunNoise)
+    {
+        TakeSound sound = TwoMics(lavalierNoise, shotgunNoise).Choose(0, Length);
+        Tell(sound);
+        Assert.Equal(1, TestTake.Share(sound, MicRole.Lavalier, 0, Length));
+    }
+
+    [Theory]
+    [InlineData(-26, -32)]
+    [InlineData(-34, -40)]
+    [InlineData(-40, -50)]
+    public void ACleanerShotgun_IsTakenForNearlyAllSpeech(double lavalierNoise, double shotgunNoise)
+    {
+        TakeSound sound = TwoMics(lavalierNoise, shotgunNoise).Choose(0, Length);
+        Tell(sound);
+        Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, 0, Length), 0.98, 1);
+        Assert.Contains("cleaner by", sound.Segments[0].Reason, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(0.05f, 20, 26)]
+    [InlineData(0.04f, 20, 23)]
+    [InlineData(0.1f, 30, 48)]
+    public void RustleOnTheLavalier_IsHeardThroughTheShotgun(float gain, double from, double to)
+    {
+        float[] cloth = TestSound.Only(TestSound.Cloth(Length, seed: 9, gain), from, to);
+        TakeSound sound = TwoMics(-60, -50, lavalierMore: cloth).Choose(0, Length);
+        Tell(sound);
+
+        Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, from, to), 0.95, 1);
+        Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, 0, from - 3), 1, 1);
+        Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, to + 3, Length), 1, 1);
+        (FaultKind Kind, TimeRange CommonRange) fault = Assert.Single(sound.Faults.Select(f => (f.Kind, f.CommonRange)));
+        Assert.Equal(FaultKind.Rustle, fault.Kind);
+        Assert.Equal(from, fault.CommonRange.Start.ToSeconds(), 0.3);
+        Assert.Equal(to, fault.CommonRange.End.ToSeconds(), 0.3);
+        Assert.Contains(sound.Segments, s => s.Reason.StartsWith("shotgun: lavalier has cloth rustle", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void WindOnTheCleanerShotgun_IsAvoided()
+    {
+        float[] wind = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 30, 40);
+        TakeSound sound = TwoMics(-30, -55, shotgunMore: wind).Choose(0, Length);
+        Tell(sound);
+
+        Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, 30, 40), 0.95, 1);
+        Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, 0, 27), 1, 1);
+        Assert.Equal(FaultKind.Wind, Assert.Single(sound.Faults).Kind);
+    }
+
+    [Fact]
+    public void TrafficThatAllMicsHear_IsNoWind()
+    {
+        float[] lorry = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 30, 40);
+        TakeSound sound = TwoMics(-50, -50, lorry, lorry).Choose(0, Length);
+        Tell(sound);
+        Assert.DoesNotContain(sound.Faults, fault => fault.Kind == FaultKind.Wind);
+    }
+
+    [Fact]
+    public void NoiseThatComesAndGoes_NeverMakesItChatter()
+    {
+        float[] traffic = TestSound.Envelope(
+            TestSound.Pink(Length, seed: 8, gain: 0.01f), t => 12 * Math.Sin(2 * Math.PI * t / 7));
+        TakeSound sound = TwoMics(-32, -60, shotgunMore: traffic).Choose(0, Length);
+        Tell(sound);
+        Assert.All(sound.Segments.Skip(1).SkipLast(1), s => Assert.True(s.CommonRange.Duration.ToSeconds() >= 2));
+    }
+
+    [Fact]
+    public void AFaultOnEveryMic_TakesTheLeastBadAndSaysSo()
+    {
+        float[] cloth = TestSound.Only(TestSound.Cloth(Length, seed: 9, gain: 0.1f), 20, 30);
+        float[] wind = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 15, 35);
+        TakeSound sound = TwoMics(-60, -45, cloth, wind).Choose(0, Length);
+        Tell(sound);
+        Assert.Contains(sound.Segments, s => s.Reason.Contains("every mic has a fault", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void ADropout_IsFoundAndAvoided()
+    {
+        float[] talk = TestSound.Speech(Length, seed: 5, gain: 0.1f);
+        float[] lavalier = TestSound.Sum(talk, TestSound.White(Length, 1, 0.0005f));
+        Array.Clear(lavalier, 20 * TestSound.Rate, TestSound.Rate / 2);
+        float[] shotgun = TestSound.Sum(TestSound.InRoom(talk, 3), TestSound.White(Length, 2, 0.001f));
+        TakeSound sound = new TestTake()
+            .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, lavalier))
+            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Shotgun, shotgun))
+            .Choose(0, Length);
+        Tell(sound);
+        (FaultKind Kind, TimeRange CommonRange) fault = Assert.Single(sound.Faults.Select(f => (f.Kind, f.CommonRange)));
+        Assert.Equal(FaultKind.Dropout, fault.Kind);
+        Assert.Equal(20, fault.CommonRange.Start.ToSeconds(), 0.011);
+        Assert.Equal(20.5, fault.CommonRange.End.ToSeconds(), 0.011);
+        Assert.Equal(1, TestTake.Share(sound, MicRole.Shotgun, 20, 20.5));
+    }
+
+    [Fact]
+    public void OneMicAlone_IsTaken()
+    {
+        TakeSound sound = new TestTake()
+            .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, TestSound.Speech(20, 1, 0.1f)))
+            .Choose(2, 15);
+        Segment only = Assert.Single(sound.Segments);
+        Assert.Equal((2.0, 15.0), (only.CommonRange.Start.ToSeconds(), only.CommonRange.End.ToSeconds()));
+        Assert.Equal("lavalier: the only mic that rolls", only.Reason);
+    }
+
+    [Fact]
+    public void SegmentsCoverExactlyWhatRolls()
+    {
+        float[] talk = TestSound.Sum(TestSound.Speech(60, 1, 0.1f), TestSound.White(60, 1, 0.0001f));
+        float[] noisy = TestSound.Sum(talk, TestSound.White(60, 2, 0.05f));
+        TakeSound sound = new TestTake()
+            .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, noisy))
+            .Clip("CAM_A", DeviceKind.Camera, 10.1234, ppm: 80, (MicRole.Shotgun, TestSound.Only(talk[160_000..480_000], 0, 60)))
+            .Clip("CAM_A", DeviceKind.Camera, 30.1250, ppm: 80, (MicRole.Shotgun, talk[480_000..640_000]))
+            .Clip("CAM_A", DeviceKind.Camera, 45.0, ppm: 80, (MicRole.Shotgun, talk[720_000..800_000]))
+            .Choose(5, 55);
+        Tell(sound);
+        Assert.Equal(5, sound.Segments[0].CommonRange.Start.ToSeconds());
+        Assert.Equal(55, sound.Segments[^1].CommonRange.End.ToSeconds());
+        for (int i = 0; i < sound.Segments.Length; i++)
+        {
+            Segment segment = sound.Segments[i];
+            TimeRange rolls = segment.Source.Placement.CommonRange;
+            Assert.True(segment.CommonRange.Start >= rolls.Start && segment.CommonRange.End <= rolls.End);
+            if (i > 0)
+            {
+                double gap = (segment.CommonRange.Start - sound.Segments[i - 1].CommonRange.End).ToSeconds();
+                Assert.InRange(gap, 0, 0.005); // 45.0 s and the end of the recorder leave no gap; one between files may
+            }
+        }
+    }
+
+    [Fact]
+    public void TwoRuns_AreEqual()
+    {
+        TestTake take = TwoMics(-34, -40, TestSound.Only(TestSound.Cloth(Length, 9, 0.1f), 20, 30));
+        Assert.Equal<string>([.. TestTake.Story(take.Choose(0, Length))], [.. TestTake.Story(take.Choose(0, Length))]);
+    }
+
+    /// <summary>Speech at −20 dB, noise in dB relative to full scale (root mean square, white below 8 kHz).</summary>
+    private static TestTake TwoMics(
+        double lavalierNoise, double shotgunNoise, float[]? lavalierMore = null, float[]? shotgunMore = null)
+    {
+        float[] talk = TestSound.Speech(Length, seed: 5, gain: 0.1f);
+        float[] silence = new float[talk.Length];
+        return new TestTake()
+            .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, TestSound.Sum(
+                talk, TestSound.White(Length, 1, Amplitude(lavalierNoise)), lavalierMore ?? silence)))
+            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Shotgun, TestSound.Sum(
+                TestSound.InRoom(talk, 3), TestSound.White(Length, 2, Amplitude(shotgunNoise)), shotgunMore ?? silence)));
+    }
+
+    private static float Amplitude(double db) => (float)Math.Pow(10, db / 20);
+
+    private void Tell(TakeSound sound)
+    {
+        foreach (string line in TestTake.Story(sound))
+        {
+            output.WriteLine(line);
+        }
+    }
+}
