@@ -1,0 +1,44 @@
+using System.Collections.Immutable;
+using SyncBench.Media;
+using SyncBench.Time;
+
+namespace SyncBench.Timeline;
+
+public enum TrackKind
+{
+    Picture,
+    Sound,
+}
+
+/// <summary>A piece of a clip on a track.</summary>
+/// <param name="RecordRange">On the timeline, zero at its first frame.</param>
+/// <param name="SourceStart">On the clip's own clock; as long as <paramref name="RecordRange"/>.</param>
+/// <param name="Mic">The channel that is heard; null for picture.</param>
+/// <param name="Note">Why it is here; empty where there is nothing to say.</param>
+public sealed record TimelineItem(
+    Clip Clip, TimeRange RecordRange, MediaTime SourceStart, MicChannel? Mic, string Note);
+
+/// <summary>Items in order; they do not overlap.</summary>
+/// <param name="Enabled">A disabled track is there to choose from and is neither seen nor heard.</param>
+public sealed record TimelineTrack(string Name, TrackKind Kind, bool Enabled, ImmutableArray<TimelineItem> Items);
+
+/// <summary>A remark on the timeline.</summary>
+/// <param name="IsFault">A stretch in which a mic is not fit to be heard; else a change of mic.</param>
+public sealed record TimelineMarker(TimeRange RecordRange, string Name, string Comment, bool IsFault);
+
+/// <summary>How far a camera's frames lie from the timeline's at worst; at most half a frame.</summary>
+public sealed record GridResidual(Clip Clip, MediaTime Worst);
+
+/// <summary>The cut, whatever file it is written to.</summary>
+/// <param name="FrameRate">Of the timeline.</param>
+/// <param name="Numbering">How its frames are labelled.</param>
+/// <param name="FirstFrame">Number of the timeline's first frame: 01:00:00:00 (common practice).</param>
+/// <param name="Tracks">Picture from the lowest layer up, then dialogue, then every mic.</param>
+public sealed record TimelineModel(
+    string Name,
+    Rate FrameRate,
+    TimecodeFormat Numbering,
+    long FirstFrame,
+    ImmutableArray<TimelineTrack> Tracks,
+    ImmutableArray<TimelineMarker> Markers,
+    ImmutableArray<GridResidual> Residuals);
