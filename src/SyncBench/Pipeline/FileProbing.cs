@@ -1,0 +1,70 @@
+using System.Collections.Immutable;
+using SyncBench.Alignment;
+using SyncBench.Intake;
+using SyncBench.Media;
+
+namespace SyncBench.Pipeline;
+
+/// <summary>What the files of a dump are.</summary>
+/// <param name="Media">Those that can be read, in order of path.</param>
+/// <param name="Without">What became of the others.</param>
+internal sealed record Probed(ImmutableArray<MediaInfo> Media, IReadOnlyDictionary<MediaFile, FileOutcome> Without)
+{
+    /// <summary>Whether there is neither a recording nor a file that should be one.</summary>
+    internal bool HoldsNothing => Media.IsEmpty && !Without.Values.Any(file => file.Outcome == Outcome.Unreadable);
+}
+
+/// <summary>Asks of each file of a dump what it is.</summary>
+internal static class FileProbing
+{
+    /// <summary>A file so named should hold picture or sound; any other that holds neither is just no media.</summary>
+    private static readonly string[] MediaEndings =
+    [
+        ".mp4", ".mov", ".m4v", ".mxf", ".mts", ".m2ts", ".avi", ".mkv", ".webm", ".mpg", ".3gp", ".dv",
+        ".wav", ".bwf", ".rf64", ".w64", ".aif", ".aiff", ".flac", ".m4a", ".mp3", ".aac", ".caf", ".ogg",
+    ];
+
+    internal static async Task<Probed> ProbeAsync(
+        DumpListing listing, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        var results = new ProbeResult[listing.Files.Length];
+        int done = 0;
+        var options = new ParallelOptions
+        {
+            CancellationToken = cancellation,
+            MaxDegreeOfParallelism = Environment.ProcessorCount,
+        };
+        await Parallel.ForEachAsync(Enumerable.Range(0, results.Length), options, async (i, stop) =>
+        {
+            results[i] = await MediaProbe.ProbeAsync(listing.Files[i], stop);
+            double share = (double)Interlocked.Increment(ref done) / results.Length;
+            progress?.Report(new StageProgress(Stage.Probe, listing.Files[i].Path, share));
+        });
+
+        var media = ImmutableArray.CreateBuilder<MediaInfo>();
+        var without = new Dictionary<MediaFile, FileOutcome>();
+        for (int i = 0; i < results.Length; i++)
+        {
+            MediaFile file = listing.Files[i];
+            if (results[i].Problem is { } problem)
+            {
+                without[file] = IsNamedMedia(file)
+                    ? new FileOutcome(file, null, Outcome.Unreadable, null, problem)
+                    : new FileOutcome(file, null, Outcome.SetAside, null, "not a recording");
+            }
+            else if (results[i].Media!.IsStill)
+            {
+                without[file] = new FileOutcome(file, null, Outcome.SetAside, null, "a still picture");
+            }
+            else
+            {
+                media.Add(results[i].Media!);
+            }
+        }
+
+        return new Probed(media.ToImmutable(), without);
+    }
+
+    private static bool IsNamedMedia(MediaFile file) =>
+        MediaEndings.Contains(Path.GetExtension(file.Name), StringComparer.OrdinalIgnoreCase);
+}

@@ -1,0 +1,70 @@
+using System.Collections.Immutable;
+using SyncBench.Alignment;
+using SyncBench.Media;
+using SyncBench.Selection;
+using SyncBench.Time;
+
+namespace SyncBench.Pipeline;
+
+/// <summary>A clip whose sound has been read, or has none.</summary>
+/// <param name="Heard">For alignment; null where there is no sound.</param>
+/// <param name="Sound">For the choice of mic; null where there is no sound.</param>
+/// <param name="Problem">What broke off or was damaged on the way; null where all went well.</param>
+internal sealed record ReadClip(Clip Clip, HeardClip? Heard, ClipSound? Sound, string? Problem);
+
+/// <summary>Reads every clip's sound once, several files at a time, and feeds all that listen.</summary>
+internal sealed class SoundIntake(string scratchFolder)
+{
+    /// <returns>In the order of <paramref name="clips"/>.</returns>
+    internal async Task<ImmutableArray<ReadClip>> ReadAsync(
+        ImmutableArray<Clip> clips, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        double all = clips.Sum(clip => clip.Media.Audio.IsEmpty ? 0 : clip.Duration.ToSeconds());
+        double[] heard = new double[clips.Length];
+        var read = new ReadClip[clips.Length];
+        var options = new ParallelOptions
+        {
+            CancellationToken = cancellation,
+            MaxDegreeOfParallelism = Environment.ProcessorCount,
+        };
+
+        // Long files first, so that no core is left with one at the end.
+        IEnumerable<int> order = Enumerable.Range(0, clips.Length).OrderByDescending(i => clips[i].Duration.ToSeconds());
+        await Parallel.ForEachAsync(order, options, async (i, stop) =>
+        {
+            var each = new DirectProgress<MediaTime>(time =>
+            {
+                heard[i] = time.ToSeconds();
+                progress?.Report(new StageProgress(Stage.ReadSound, clips[i].File.Path, Math.Min(1, heard.Sum() / all)));
+            });
+            read[i] = await ReadOneAsync(clips[i], each, stop);
+        });
+        return [.. read];
+    }
+
+    private async Task<ReadClip> ReadOneAsync(Clip clip, IProgress<MediaTime> progress, CancellationToken cancellation)
+    {
+        if (clip.Media.Audio.IsEmpty)
+        {
+            return new ReadClip(clip, null, null, null);
+        }
+
+        int channels = clip.Media.Channels;
+        var bands = new BandLevelMeter(channels);
+        var mics = new MicMeter(channels);
+        var store = new SoundStore(channels, scratchFolder);
+        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, store], progress, cancellation);
+        ImmutableArray<BandLevels> levels = [.. Enumerable.Range(0, channels).Select(bands.Of)];
+        return new ReadClip(
+            clip,
+            new HeardClip(clip, levels, store),
+            new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]),
+            reading.Problem);
+    }
+
+    /// <summary>Reports on the calling thread: the usual one would queue, and arrive out of order.</summary>
+    private sealed class DirectProgress<T>(Action<T> report) : IProgress<T>
+    {
+        public void Report(T value) => report(value);
+    }
+}
