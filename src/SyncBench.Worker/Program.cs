@@ -1,1 +1,3 @@
-return 0;
+using SyncBench.Worker.Commands;
+
+return await CommandLine.RunAsync(args);

@@ -1,0 +1,72 @@
+using System.ComponentModel;
+using System.Globalization;
+using Serilog;
+using Serilog.Core;
+using Spectre.Console;
+using Spectre.Console.Cli;
+using SyncBench.Alignment;
+using SyncBench.Intake;
+using SyncBench.Pipeline;
+using SyncBench.Selection;
+
+namespace SyncBench.Worker.Commands;
+
+/// <summary><c>syncbench run DUMP... --out FOLDER</c></summary>
+internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
+{
+    internal sealed class Arguments : CommandSettings
+    {
+        [CommandArgument(0, "<DUMP>")]
+        [Description("Folder copied from the cards. It is only read. Of several, each is synced by itself.")]
+        public string[] Dumps { get; init; } = [];
+
+        [CommandOption("-o|--out <FOLDER>", isRequired: true)]
+        [Description("Where timeline and report go: outside the dump. With several dumps, a folder for each inside it.")]
+        public string Out { get; init; } = string.Empty;
+
+        [CommandOption("-s|--settings <FILE>")]
+        [Description("What the crew knows: devices, angles, mics, distances (JSON, see docs/assistant-editor.md).")]
+        public string? Settings { get; init; }
+    }
+
+    public override async Task<int> ExecuteAsync(
+        CommandContext context, Arguments arguments, CancellationToken cancellationToken)
+    {
+        DumpSettings settings = arguments.Settings is { } file ? DumpSettings.Load(file) : DumpSettings.Usual;
+        int code = ExitCode.Done;
+        foreach (string dump in arguments.Dumps)
+        {
+            string folder = arguments.Dumps.Length == 1
+                ? arguments.Out
+                : Path.Combine(arguments.Out, Path.GetFileName(Path.TrimEndingDirectorySeparator(dump)));
+            OutputFolder output = OutputFolder.Open(folder, dump);
+            DumpResult result = await SyncAsync(new RunRequest(dump, output, settings), cancellationToken);
+            RunSummary.Write(AnsiConsole.Console, result, output);
+            code = result.Files.Any(f => f.Outcome is Outcome.Unreadable or Outcome.CheckByEar)
+                ? ExitCode.NeedsAPerson
+                : code;
+        }
+
+        return code;
+    }
+
+    private static async Task<DumpResult> SyncAsync(RunRequest request, CancellationToken cancellation)
+    {
+        await using Logger log = new LoggerConfiguration()
+            .WriteTo.File(
+                Path.Combine(request.Output.FullPath, "syncbench.log"), formatProvider: CultureInfo.InvariantCulture)
+            .CreateLogger();
+        var run = new DumpRun(log, TimeProvider.System);
+        try
+        {
+            return AnsiConsole.Profile.Capabilities.Interactive && !Console.IsOutputRedirected
+                ? await ProgressBars.ShowAsync(progress => run.RunAsync(request, progress, cancellation))
+                : await run.RunAsync(request, progress: null, cancellation);
+        }
+        catch (Exception exception) when (exception is not RunRefusedException)
+        {
+            log.Error(exception, "The run of {Dump} ended early", request.DumpFolder);
+            throw;
+        }
+    }
+}

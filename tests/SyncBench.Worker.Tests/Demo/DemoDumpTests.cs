@@ -1,0 +1,152 @@
+using System.Globalization;
+using System.Security.Cryptography;
+using SyncBench.Scenes;
+using Xunit.Abstractions;
+
+namespace SyncBench.Worker.Tests.Demo;
+
+/// <summary>
+/// The main job on real files with known truth. A camera is placed by its own microphone, so its start is the true start
+/// less the travel time of sound from the subject beyond that to the lavalier (design section 5.8; the formula stands in
+/// truth.json).
+/// </summary>
+[Collection(nameof(DemoRun))]
+public class DemoDumpTests(DemoRun run, ITestOutputHelper output)
+{
+    private const double PlacementToleranceS = 0.0005;
+    private const double RateTolerancePpm = 2;
+
+    [Fact]
+    public void EveryClipWithSound_IsPlacedWithinHalfAMillisecond()
+    {
+        TrueFile[] withSound = [.. run.Truth.Files.Where(file => file.SoundAlignedStartS is not null)];
+        Assert.Equal(6, withSound.Length);
+        foreach (TrueFile file in withSound)
+        {
+            IReadOnlyDictionary<string, string> row = run.Clips[file.File];
+            double error = Number(row["start_s"]) - file.SoundAlignedStartS!.Value;
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{file.File}: {error * 1000:+0.000;-0.000} ms"));
+            Assert.Equal("placed", row["outcome"]);
+            Assert.InRange(error, -PlacementToleranceS, PlacementToleranceS);
+        }
+    }
+
+    [Fact]
+    public void EveryClock_IsFoundWithinTwoPpm()
+    {
+        foreach (TrueFile file in run.Truth.Files.Where(file => file.SoundAlignedStartS is not null))
+        {
+            double truth = run.Truth.Devices.Single(device => device.Name == file.Device).RatePpm;
+            double error = Number(run.Clips[file.File]["rate_ppm"]) - truth;
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{file.File}: {error:+0.000;-0.000} ppm"));
+            Assert.InRange(error, -RateTolerancePpm, RateTolerancePpm);
+        }
+    }
+
+    [Fact]
+    public void BRoll_IsSetAsideWithItsReason()
+    {
+        TrueFile[] bRoll = [.. run.Truth.Files.Where(file => file.Kind == "b-roll")];
+        Assert.Equal(2, bRoll.Length);
+        Assert.All(bRoll, file => Assert.Equal("set aside", run.Clips[file.File]["outcome"]));
+        Assert.Contains(bRoll, file => run.Clips[file.File]["reason"].Contains("silent", StringComparison.Ordinal));
+        Assert.Contains(bRoll, file => run.Clips[file.File]["reason"].Contains("no sound", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void TheBadFile_IsNamed_AndTheExitCodeAsksForAPerson()
+    {
+        TrueFile bad = Assert.Single(run.Truth.Files, file => file.Kind == "not media");
+
+        Assert.Equal("unreadable", run.Clips[bad.File]["outcome"]);
+        Assert.Contains(bad.File, run.Answer.Output, StringComparison.Ordinal);
+        Assert.Equal(3, run.Answer.ExitCode);
+        Assert.Empty(run.Answer.Error);
+    }
+
+    [Fact]
+    public void EveryFileOfTheDump_HasAnOutcomeAndAReason()
+    {
+        Assert.Equal(
+            run.Truth.Files.Select(file => file.File).Order(StringComparer.Ordinal),
+            run.Clips.Keys.Order(StringComparer.Ordinal));
+        Assert.All(run.Clips.Values, row => Assert.NotEmpty(row["reason"]));
+    }
+
+    [Theory]
+    [InlineData("rustle", "shotgun", "rustle")]
+    [InlineData("wind", "lavalier", "wind")]
+    public void DuringAFault_TheOtherMicIsHeard_WithTheReason(string fault, string heard, string word)
+    {
+        TrueFault truth = run.Truth.Faults.Single(f => f.Kind == fault);
+        TrueMic mic = run.Truth.Mics.Single(m => m.Mic == heard);
+        (double start, double end) = (truth.StartS, truth.EndS);
+        double right = 0;
+        foreach (IReadOnlyDictionary<string, string> row in run.Csv("segments.csv"))
+        {
+            double share = Math.Max(0, Math.Min(end, Number(row["end_s"])) - Math.Max(start, Number(row["start_s"])));
+            bool isHeard = run.Clips[row["mic_file"]]["device"] == mic.Device
+                && row["channel"] == (mic.Channel + 1).ToString(CultureInfo.InvariantCulture);
+            right += isHeard ? share : 0;
+            if (share > 5)
+            {
+                output.WriteLine($"{row["start_s"]} {row["end_s"]} {row["mic_file"]} {row["channel"]} {row["reason"]}");
+                Assert.Contains(word, row["reason"], StringComparison.Ordinal);
+            }
+        }
+
+        Assert.InRange(right / (end - start), 0.95, 1);
+    }
+
+    [Fact]
+    public void Takes_AreThoseOfTheTruth()
+    {
+        IReadOnlyList<IReadOnlyDictionary<string, string>> takes = run.Csv("takes.csv");
+
+        Assert.Equal(run.Truth.Takes.Count, takes.Count);
+        foreach ((TrueTake truth, IReadOnlyDictionary<string, string> row) in run.Truth.Takes.Zip(takes))
+        {
+            Assert.InRange(Number(row["start_s"]) - truth.StartS, -0.05, 0.05);
+            Assert.InRange(Number(row["end_s"]) - truth.EndS, -0.05, 0.05);
+        }
+    }
+
+    [Theory]
+    [InlineData("timeline.otio")]
+    [InlineData("edl/WIDE.edl")]
+    [InlineData("edl/CLOSE.edl")]
+    [InlineData("edl/DIALOGUE.edl")]
+    [InlineData("clips.csv")]
+    [InlineData("takes.csv")]
+    [InlineData("segments.csv")]
+    [InlineData("sync.json")]
+    [InlineData("report/index.html")]
+    [InlineData("syncbench.log")]
+    public void TheResultsFolder_Holds(string name) => Assert.True(new FileInfo(run.Output(name)).Length > 0);
+
+    [Fact]
+    public async Task TheDump_IsNotWrittenTo()
+    {
+        string before = await FingerprintAsync();
+
+        string again = Directory.CreateTempSubdirectory("syncbench-demo-again-").FullName;
+        await SyncBenchProgram.RunAsync("run", run.DumpFolder, "--out", again);
+        Directory.Delete(again, recursive: true);
+
+        Assert.Equal(before, await FingerprintAsync());
+    }
+
+    private async Task<string> FingerprintAsync()
+    {
+        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        foreach (string path in Directory.EnumerateFiles(run.DumpFolder, "*", SearchOption.AllDirectories).Order(StringComparer.Ordinal))
+        {
+            hash.AppendData(System.Text.Encoding.UTF8.GetBytes($"{path} {File.GetLastWriteTimeUtc(path):O}"));
+            hash.AppendData(await SHA256.HashDataAsync(File.OpenRead(path)));
+        }
+
+        return Convert.ToHexString(hash.GetHashAndReset());
+    }
+
+    private static double Number(string text) => double.Parse(text, CultureInfo.InvariantCulture);
+}

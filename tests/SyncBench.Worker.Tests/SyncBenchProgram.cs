@@ -1,0 +1,30 @@
+using System.Diagnostics;
+
+namespace SyncBench.Worker.Tests;
+
+/// <summary>What a run of the program said.</summary>
+internal sealed record Answer(int ExitCode, string Output, string Error)
+{
+    /// <summary>Lines on standard error: what a user is told when something is wrong.</summary>
+    internal string[] ErrorLines => Error.Split('\n', StringSplitOptions.RemoveEmptyEntries);
+}
+
+/// <summary>Runs the real program in a process of its own, as a shell would.</summary>
+internal static class SyncBenchProgram
+{
+    internal static async Task<Answer> RunAsync(params string[] arguments)
+    {
+        string program = Path.Combine(AppContext.BaseDirectory, "SyncBench.Worker.dll");
+        var start = new ProcessStartInfo("dotnet", [program, .. arguments])
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            UseShellExecute = false,
+        };
+        using Process process = Process.Start(start)!;
+        Task<string> output = process.StandardOutput.ReadToEndAsync();
+        Task<string> error = process.StandardError.ReadToEndAsync();
+        await process.WaitForExitAsync();
+        return new Answer(process.ExitCode, await output, await error);
+    }
+}
