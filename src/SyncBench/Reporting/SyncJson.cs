@@ -1,0 +1,145 @@
+using System.Text.Json;
+using SyncBench.Alignment;
+using SyncBench.Media;
+using SyncBench.Selection;
+
+namespace SyncBench.Reporting;
+
+/// <summary>
+/// sync.json: everything that is known of a dump, for programs; its schema is docs/sync.schema.json. Times are seconds,
+/// on the common clock unless the name says otherwise; channels count from 1; null stands where there is no value.
+/// </summary>
+public static class SyncJson
+{
+    /// <summary>Goes up whenever a reader of the old form could be misled by the new.</summary>
+    private const int Version = 1;
+
+    private static readonly JsonSerializerOptions Format = new() { PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower };
+
+    /// <summary>UTF-8 without a byte order mark. The stream stays open.</summary>
+    public static void Write(Stream stream, DumpResult result) => JsonSerializer.Serialize(
+        stream,
+        new
+        {
+            Version,
+            result.MadeAt,
+            Dump = new { result.Name, result.Root },
+            Clocks = result.Clocks.Select(OfClock),
+            Files = result.Files.Select(file => OfFile(result, file)),
+            Takes = result.Takes.Select(OfTake),
+        },
+        Format);
+
+    private static object OfClock(DeviceClock clock) => new
+    {
+        Device = clock.Device.Name,
+        Kind = Words.Of(clock.Device.Kind),
+        clock.Device.Angle,
+        DistanceM = clock.Device.DistanceMetres is { } metres ? Figures.Finite(metres, 3) : null,
+        Ppm = Figures.Finite(clock.Ppm, 6),
+        StandardErrorPpm = Figures.Finite(clock.StandardErrorPpm, 6),
+        clock.IsReference,
+    };
+
+    private static object OfFile(DumpResult result, FileOutcome file) => new
+    {
+        file.File.Path,
+        file.File.Bytes,
+        Outcome = Words.Of(file.Outcome),
+        file.Reason,
+        Takes = TakesOf.Names(result, file),
+        Clip = file.Clip is null ? null : OfClip(file.Clip),
+        Placement = file.Placement is null ? null : OfPlacement(file.Placement),
+    };
+
+    private static object OfClip(Clip clip) => new
+    {
+        Device = clip.Device.Name,
+        Kind = Words.Of(clip.Device.Kind),
+        Role = Words.Role(clip),
+        clip.RoleReason,
+        Mics = clip.Mics.Select(mic => new { Channel = mic.Channel + 1, Role = Words.Of(mic.Role) }),
+        clip.Media.Format,
+        DurationS = Figures.Seconds(clip.Duration),
+        OriginInFileS = Figures.Seconds(clip.Media.Origin),
+        clip.Media.StartTimecode,
+        clip.Media.TimeReference,
+        clip.Media.CreatedAt,
+        Video = clip.Media.Video.Select(video => new
+        {
+            video.Codec,
+            video.Width,
+            video.Height,
+            FrameRate = video.FrameRate.ToString(),
+            StartInFileS = Figures.Seconds(video.Start),
+            DurationS = Figures.Seconds(video.Duration),
+        }),
+        Audio = clip.Media.Audio.Select(audio => new
+        {
+            audio.Codec,
+            audio.SampleRateHz,
+            audio.Channels,
+            StartInFileS = Figures.Seconds(audio.Start),
+            DurationS = Figures.Seconds(audio.Duration),
+        }),
+    };
+
+    private static object OfPlacement(Placement placement) => new
+    {
+        StartS = Figures.Seconds(placement.CommonRange.Start),
+        EndS = Figures.Seconds(placement.CommonRange.End),
+        RatePpm = Figures.Finite(placement.Map.Ppm, 6),
+        RateStandardErrorPpm = Figures.Finite(placement.RateStandardErrorPpm, 6),
+        OffsetStandardErrorS = Figures.Seconds(placement.OffsetStandardError),
+        Certainty = Figures.Finite(placement.Certainty, 15),
+        Against = placement.Against?.Name,
+        placement.Group,
+        MicDelays = placement.MicDelays.Select(delay => new
+        {
+            Channel = delay.Mic.Channel + 1,
+            DelayS = Figures.Seconds(delay.Delay),
+            delay.Measured,
+        }),
+        Votes = placement.Votes.Select(vote => new
+        {
+            AtInClipS = Figures.Seconds(vote.At),
+            ResidualS = Figures.Seconds(vote.Residual),
+            vote.Counted,
+        }),
+    };
+
+    private static object OfTake(TakeSound sound) => new
+    {
+        sound.Take.Name,
+        StartS = Figures.Seconds(sound.Take.CommonRange.Start),
+        EndS = Figures.Seconds(sound.Take.CommonRange.End),
+        Files = sound.Take.Placements.Select(placement => placement.Clip.File.Path),
+        Segments = sound.Segments.Select(segment => new
+        {
+            StartS = Figures.Seconds(segment.CommonRange.Start),
+            EndS = Figures.Seconds(segment.CommonRange.End),
+            File = segment.Source.Clip.File.Path,
+            Channel = segment.Source.Mic.Channel + 1,
+            Mic = Words.Of(segment.Source.Mic.Role),
+            segment.Reason,
+        }),
+        Faults = sound.Faults.Select(fault => new
+        {
+            Kind = Words.Of(fault.Kind),
+            StartS = Figures.Seconds(fault.CommonRange.Start),
+            EndS = Figures.Seconds(fault.CommonRange.End),
+            File = fault.Source.Clip.File.Path,
+            Channel = fault.Source.Mic.Channel + 1,
+        }),
+        Curves = sound.Curves.Select(curve => new
+        {
+            File = curve.Source.Clip.File.Path,
+            Channel = curve.Source.Mic.Channel + 1,
+            StartS = Figures.Seconds(curve.Start),
+            StepS = Figures.Seconds(curve.Step),
+            LevelDb = curve.LevelDb.Select(db => Figures.Finite(db, 1)),
+            NoiseDb = curve.NoiseDb.Select(db => Figures.Finite(db, 1)),
+            PeakDb = curve.PeakDb.Select(db => Figures.Finite(db, 1)),
+        }),
+    };
+}
