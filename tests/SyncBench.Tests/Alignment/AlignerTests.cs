@@ -1,6 +1,5 @@
 using SyncBench.Alignment;
 using SyncBench.Tests.Support;
-using Xunit.Abstractions;
 
 namespace SyncBench.Tests.Alignment;
 
@@ -8,7 +7,7 @@ namespace SyncBench.Tests.Alignment;
 /// Sound of known place and clock, made by formula. Truth here is by construction; the rendered rooms and real codecs
 /// are in the end-to-end tests.
 /// </summary>
-public sealed class AlignerTests(ITestOutputHelper output) : IDisposable
+public sealed class AlignerTests : IDisposable
 {
     private const double Rate = 16_000;
     private const double RecorderPpm = 45;
@@ -32,17 +31,7 @@ public sealed class AlignerTests(ITestOutputHelper output) : IDisposable
             Camera("CAM_B", 3, start: 20.77, seconds: 300, ppm: 20, delay: 0.006, noise),
         ];
 
-        AlignmentResult result = new Aligner(0.999).Align(all, null, CancellationToken.None);
-
-        foreach (ClipOutcome clip in result.Clips)
-        {
-            output.WriteLine($"{clip.Clip.File.Path} {clip.Outcome} {clip.Reason} {clip.Placement?.Map} {clip.Placement?.Certainty}");
-        }
-
-        foreach (DeviceClock clock in result.Clocks)
-        {
-            output.WriteLine($"{clock.Device.Name} {clock.Ppm} {clock.StandardErrorPpm}");
-        }
+        AlignmentResult result = Align(all);
 
         Assert.All(result.Clips, clip => Assert.Equal(Outcome.Placed, clip.Outcome));
         AssertPlaced(result, 1, 12.3456, 0.009);
@@ -64,16 +53,126 @@ public sealed class AlignerTests(ITestOutputHelper output) : IDisposable
             all.Add(_clips.Add(HeardClips.Camera("CAM_" + i), $"CAM_{i}.MP4", sound));
         }
 
-        var clock = System.Diagnostics.Stopwatch.StartNew();
-        AlignmentResult result = new Aligner(0.999).Align(all, null, CancellationToken.None);
-        output.WriteLine($"{clock.Elapsed}");
-        foreach (ClipOutcome clip in result.Clips.Where(c => c.Outcome != Outcome.SetAside))
-        {
-            output.WriteLine($"{clip.Clip.File.Path} {clip.Outcome} {clip.Placement?.Certainty} {clip.Placement?.Against}");
-        }
+        AlignmentResult result = Align(all);
 
         Assert.All(result.Clips, clip => Assert.Equal(Outcome.SetAside, clip.Outcome));
     }
+
+    /// <summary>The interviewer is heard with another lag, 12 ms away; the subject's voice alone places the clip.</summary>
+    [Fact]
+    public void ASecondTalkerElsewhere_MovesNothing()
+    {
+        var interviewer = new AnalyticTalker(seed: 2, seconds: 300);
+        float[] lavalier = HeardClips.Noise(99, (int)(300 * Rate), 0.001);
+        float[] camera = HeardClips.Noise(1, (int)(200 * Rate), 0.003);
+        _subject.AddTo(lavalier, Rate, 0, 0, delay: 0.0007, gain: 1);
+        interviewer.AddTo(lavalier, Rate, 0, 0, delay: 0.0069, gain: 0.08);
+        _subject.AddTo(camera, Rate, 30.5, 0, delay: 0.0093, gain: 0.2);
+        interviewer.AddTo(camera, Rate, 30.5, 0, delay: 0.0035, gain: 0.3);
+
+        AlignmentResult result = Align(
+        [
+            _clips.Add(HeardClips.Recorder("RECORDER"), "1.WAV", lavalier), _clips.Add(HeardClips.Camera("CAM_A"), "1.MP4", camera),
+        ]);
+
+        Assert.Equal(30.5 - 0.0093 + 0.0007, result.Clips[1].Placement!.Map.Offset.ToSeconds(), 0.00005);
+    }
+
+    [Fact]
+    public void TheDelayOfASecondChannel_IsMeasured()
+    {
+        HeardClip recorder = Recorder(200);
+        float[] scratch = HeardClips.Noise(1, (int)(100 * Rate), 0.002);
+        float[] shotgun = HeardClips.Noise(2, (int)(100 * Rate), 0.002);
+        _subject.AddTo(scratch, Rate, 20, 0, delay: 0.009, gain: 0.2);
+        _subject.AddTo(shotgun, Rate, 20, 0, delay: 0.003, gain: 0.4);
+
+        AlignmentResult result = Align([recorder, _clips.Add(HeardClips.Camera("CAM_A"), "1.MP4", scratch, shotgun)]);
+
+        MicDelay delay = result.Clips[1].Placement!.MicDelays[1];
+        Assert.True(delay.Measured);
+        Assert.Equal(-0.006, delay.Delay.ToSeconds(), 0.00005);
+    }
+
+    [Fact]
+    public void TwoCamerasWithoutARecorder_AreAlignedToEachOther()
+    {
+        AlignmentResult result = Align(
+        [
+            Camera("CAM_A", 1, start: 10, seconds: 200, ppm: 0, delay: 0.005, noise: 0.002),
+            Camera("CAM_B", 2, start: 40.25, seconds: 120, ppm: 30, delay: 0.005, noise: 0.002),
+        ]);
+
+        Assert.Equal(30.25, result.Clips[1].Placement!.Map.Offset.ToSeconds(), 0.00005);
+        Assert.Equal(-30, Ppm(result, "CAM_B"), 0.2);
+    }
+
+    [Fact]
+    public void SilentClips_AreSetAside_AndTheOthersPlaced()
+    {
+        AlignmentResult result = Align(
+        [
+            Recorder(100), _clips.Add(HeardClips.Camera("CAM_A"), "silent.MP4", new float[(int)(20 * Rate)]),
+            Camera("CAM_B", 2, start: 40.25, seconds: 30, ppm: 0, delay: 0.005, noise: 0.002),
+        ]);
+
+        Assert.Equal([Outcome.Placed, Outcome.SetAside, Outcome.Placed], result.Clips.Select(clip => clip.Outcome));
+        Assert.Contains("silent", result.Clips[1].Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void TwoConversations_AreTwoGroups_OneAfterTheOther()
+    {
+        var others = new AnalyticTalker(seed: 3, seconds: 200);
+        float[] second = HeardClips.Noise(5, (int)(100 * Rate), 0.001), third = HeardClips.Noise(6, (int)(60 * Rate), 0.002);
+        others.AddTo(second, Rate, 0, 0, 0, 1);
+        others.AddTo(third, Rate, 20, 0, 0.004, 0.3);
+
+        AlignmentResult result = Align(
+        [
+            Recorder(150), Camera("CAM_A", 1, start: 10, seconds: 100, ppm: 0, delay: 0.005, noise: 0.002),
+            _clips.Add(HeardClips.Recorder("RECORDER 2"), "2.WAV", second), _clips.Add(HeardClips.Camera("CAM_B"), "2.MP4", third),
+        ]);
+
+        Assert.All(result.Clips, clip => Assert.Equal(Outcome.Placed, clip.Outcome));
+        Placement[] placed = [.. result.Clips.Select(clip => clip.Placement!)];
+        Assert.Equal(placed[0].Group, placed[1].Group);
+        Assert.Equal(placed[2].Group, placed[3].Group);
+        Assert.NotEqual(placed[0].Group, placed[2].Group);
+        Assert.True(placed[2].CommonRange.Start > placed[0].CommonRange.End);
+        Assert.Equal(19.996, (placed[3].Map.Offset - placed[2].Map.Offset).ToSeconds(), 0.00005);
+    }
+
+    [Theory]
+    [InlineData(2)]
+    [InlineData(5)]
+    [InlineData(10)]
+    public void AShortClip_IsPlacedToo(int seconds)
+    {
+        AlignmentResult result = Align([Recorder(300), Camera("CAM_A", 1, 123.4, seconds, 0, 0.005, 0.005)]);
+
+        Assert.Equal(Outcome.Placed, result.Clips[1].Outcome);
+        AssertPlaced(result, 1, 123.4, 0.005);
+    }
+
+    /// <summary>The picture is where the camera is: with the distance given, it is moved back by the way of the sound.</summary>
+    [Fact]
+    public void ADistance_MovesTheCameraBack_AndItsMicsLater()
+    {
+        HeardClip camera = Camera("CAM_A", 1, start: 20, seconds: 60, ppm: 0, delay: 0.01, noise: 0.002);
+        var far = camera with
+        {
+            Clip = camera.Clip with { Device = camera.Clip.Device with { DistanceMetres = 3.432 } },
+        };
+
+        AlignmentResult result = Align([Recorder(100), far]);
+
+        AssertPlaced(result, 1, 20 + 0.01, 0.01);
+        Assert.Equal(0.01, result.Clips[1].Placement!.MicDelays[0].Delay.ToSeconds(), 1e-6);
+    }
+
+    private static AlignmentResult Align(IReadOnlyList<HeardClip> clips) =>
+        new Aligner(0.999).Align(clips, null, CancellationToken.None);
 
     private static double Ppm(AlignmentResult result, string device) =>
         result.Clocks.Single(clock => clock.Device.Name == device).Ppm;
