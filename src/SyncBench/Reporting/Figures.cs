@@ -26,6 +26,15 @@ internal static class Figures
         return string.Create(CultureInfo.InvariantCulture, $"{sign}{seconds / 3600}:{seconds / 60 % 60:00}:{seconds % 60:00}");
     }
 
+    /// <summary>"1:02:03.456".</summary>
+    internal static string ClockWithMilliseconds(MediaTime time)
+    {
+        long ms = MediaTime.Abs(time).ToNearestUnit(new Rate(1000));
+        string sign = time < MediaTime.Zero && ms > 0 ? "−" : string.Empty;
+        return string.Create(
+            CultureInfo.InvariantCulture, $"{sign}{ms / 3_600_000}:{ms / 60_000 % 60:00}:{ms / 1000 % 60:00}.{ms % 1000:000}");
+    }
+
     /// <summary>"48.9 s", "6 min 40 s", "1 h 02 min".</summary>
     internal static string Length(MediaTime time)
     {
@@ -49,6 +58,9 @@ internal static class Figures
         string digits = Math.Abs(rounded).ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
         return (rounded > 0 ? "+" : rounded < 0 ? "−" : string.Empty) + digits;
     }
+
+    /// <summary>The same without its sign.</summary>
+    internal static string Magnitude(double number, int decimals) => Signed(number, decimals).TrimStart('+', '−');
 
     /// <summary>A probability as a percentage, rounded down, so that nothing uncertain reads as 100 %.</summary>
     internal static string Percent(double probability) => probability switch

@@ -54,6 +54,10 @@ internal static class Words
         CultureInfo.InvariantCulture,
         $"{Of(source.Mic.Role)}, {source.Clip.Device.Name} channel {source.Mic.Channel + 1}");
 
+    /// <summary>"RECORDER ch. 1".</summary>
+    internal static string Where(MicSource source) => string.Create(
+        CultureInfo.InvariantCulture, $"{source.Clip.Device.Name} ch. {source.Mic.Channel + 1}");
+
     /// <summary>"1 clip", "3 clips".</summary>
     internal static string Count(int count, string one, string? many = null) =>
         string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? one : many ?? one + "s")}");

@@ -1,9 +1,10 @@
 using System.Globalization;
 using SyncBench.Media;
+using SyncBench.Time;
 
 namespace SyncBench.Selection;
 
-/// <summary>Says in words why a mic was taken. Times are minutes and seconds from the start of the take.</summary>
+/// <summary>Says in words why a mic was taken. Times are hours, minutes and seconds of the common clock, as in the report.</summary>
 internal sealed class SegmentReasons(TakeMics mics)
 {
     /// <summary>Above this a mic is called clean.</summary>
@@ -98,21 +99,18 @@ internal sealed class SegmentReasons(TakeMics mics)
         return worst;
     }
 
-    private static string Words((FaultKind Kind, int First, int End) fault)
+    private string Words((FaultKind Kind, int First, int End) fault)
     {
-        string kind = fault.Kind switch
-        {
-            FaultKind.Wind => "wind",
-            FaultKind.Rustle => "cloth rustle",
-            FaultKind.Clipping => "clipping",
-            _ => "a dropout",
-        };
+        string kind = fault.Kind.InWords();
         string from = Clock(fault.First), to = Clock(fault.End);
         return string.Equals(from, to, StringComparison.Ordinal) ? $"{kind} at {from}" : $"{kind} from {from} to {to}";
     }
 
-    private static string Clock(int step) =>
-        string.Create(CultureInfo.InvariantCulture, $"{step / 6000}:{step / 100 % 60:00}");
+    private string Clock(int step)
+    {
+        long second = mics.Grid.At(step).ToNearestUnit(new Rate(1));
+        return string.Create(CultureInfo.InvariantCulture, $"{second / 3600}:{second / 60 % 60:00}:{second % 60:00}");
+    }
 
     private float MeanRatio(int mic, Stretch stretch)
     {
@@ -132,18 +130,21 @@ internal sealed class SegmentReasons(TakeMics mics)
 
     private MicRole RoleOf(int mic) => mics.Tracks[mic].Source.Mic.Role;
 
-    /// <summary>The kind of mic, with its device where more than one device has that kind.</summary>
+    /// <summary>The kind of mic, with its device and channel where it would not be told from another without.</summary>
     private string Name(int mic)
     {
+        MicSource source = mics.Tracks[mic].Source;
         string role = RoleOf(mic) switch
         {
             MicRole.Lavalier => "lavalier",
             MicRole.Shotgun => "shotgun",
             _ => "camera mic",
         };
-        Device device = mics.Tracks[mic].Source.Clip.Device;
-        bool alone = mics.Tracks.All(track =>
-            track.Source.Mic.Role != RoleOf(mic) || track.Source.Clip.Device == device);
-        return alone ? role : $"{role} of {device.Name}";
+        MicSource[] alike = [.. mics.Tracks.Select(track => track.Source).Where(other => other.Mic.Role == source.Mic.Role)];
+        string device = alike.All(other => other.Clip.Device == source.Clip.Device) ? "" : $" of {source.Clip.Device.Name}";
+        bool alone = alike.All(other =>
+            other.Clip.Device != source.Clip.Device || other.Mic.Channel == source.Mic.Channel);
+        return alone ? role + device : string.Create(
+            CultureInfo.InvariantCulture, $"{role}{device} on channel {source.Mic.Channel + 1}");
     }
 }

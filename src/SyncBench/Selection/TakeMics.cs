@@ -26,10 +26,11 @@ internal sealed record TakeMics(
         var matches = MicMatches.Of(tracks, presence);
         WindDetector.Rumble[] rumbles = [.. tracks.Select((track, mic) => WindDetector.Of(track, presence[mic]))];
         bool[][] rustle = RustleDetector.Find(tracks, matches);
-        MicFaults[] faults = [.. tracks.Select((track, mic) => MicFaults.Of(
-            track,
-            WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]),
-            rustle[mic]))];
+        MicFaults[] faults = [.. tracks.Select((track, mic) =>
+        {
+            bool[] low = WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]);
+            return MicFaults.Of(track, low, WindDetector.Thumps(rumbles[mic], low), rustle[mic]);
+        })];
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);

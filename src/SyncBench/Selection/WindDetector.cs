@@ -21,6 +21,11 @@ internal static class WindDetector
     private const float AboveUsualDb = 10;
     private const float AgainstSpeechDb = 2;
     private const float AboveUsualShareDb = 6;
+
+    // A burst of breath on a P stays below these; it is part of speech.
+    private const float ThumpAboveUsualDb = 25;
+    private const float ThumpAgainstSpeechDb = 4;
+
     private const float SharedExcess = 0.6f;
     private const float Alike = 0.5f;
 
@@ -77,6 +82,11 @@ internal static class WindDetector
 
         return found;
     }
+
+    /// <summary>Steps of <paramref name="low"/> so strong that a moment of them is a thump on the mic or its cable.</summary>
+    public static bool[] Thumps(Rumble mic, bool[] low) =>
+        [.. low.Select((shown, i) => shown
+            && mic.SmoothDb[i] >= mic.UsualDb + ThumpAboveUsualDb && mic.ShareDb[i] >= ThumpAgainstSpeechDb)];
 
     private static bool HearsTheSame(Rumble mic, Rumble other, int from, int to)
     {

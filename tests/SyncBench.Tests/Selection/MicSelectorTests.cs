@@ -63,6 +63,61 @@ public class MicSelectorTests(ITestOutputHelper output)
     }
 
     [Fact]
+    public void AThumpOnTheLavalier_CountsAsHandling()
+    {
+        var thump = new float[(int)(Length * TestSound.Rate)];
+        for (int n = 0; n < 2000; n++)
+        {
+            double t = (double)n / TestSound.Rate;
+            thump[(30 * TestSound.Rate) + n] = (float)(0.8 * Math.Exp(-t / 0.03) * Math.Sin(2 * Math.PI * 55 * t));
+        }
+
+        TakeSound sound = TwoMics(-50, -50, lavalierMore: thump).Choose(0, Length);
+        Tell(sound);
+        Fault fault = Assert.Single(sound.Faults.AsEnumerable());
+        Assert.Equal((FaultKind.Rustle, MicRole.Lavalier), (fault.Kind, fault.Source.Mic.Role));
+        Assert.True(fault.CommonRange.Contains(MediaTime.FromSeconds(30.02)));
+        Assert.Equal(MicRole.Shotgun, TestTake.RoleAt(sound, 30.02));
+    }
+
+    [Fact]
+    public void TwoCamerasWithTwoMicsEach_AreToldApartInWords()
+    {
+        float[] talk = TestSound.Speech(30, seed: 5, gain: 0.1f);
+        float[] At(double noise, int seed) => TestSound.Sum(TestSound.InRoom(talk, seed), TestSound.White(30, seed, Amplitude(noise)));
+        TakeSound sound = new TestTake()
+            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, At(-30, 11)), (MicRole.Scratch, At(-32, 12)))
+            .Clip("CAM_B", DeviceKind.Camera, 0, (MicRole.Scratch, At(-30, 13)), (MicRole.Scratch, At(-50, 14)))
+            .Choose(0, 30);
+        Tell(sound);
+        Assert.StartsWith("camera mic of CAM_B on channel 2: cleaner by ", Assert.Single(sound.Segments.AsEnumerable()).Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void SoundThatSetsInLate_HasNotDroppedOut()
+    {
+        float[] samples = TestSound.Sum(TestSound.Speech(20, 1, 0.1f), TestSound.White(20, 1, 0.001f));
+        Array.Clear(samples, 0, 800);
+        TakeSound sound = new TestTake().Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, samples)).Choose(0, 20);
+        Assert.Empty(sound.Faults);
+    }
+
+    [Fact]
+    public void Curves_ShowLevelNoiseAndPeakEveryQuarterSecond()
+    {
+        float[] samples = TestSound.White(20, 1, 0.01f);
+        TakeSound sound = new TestTake().Clip("RECORDER", DeviceKind.Recorder, 2, (MicRole.Lavalier, samples)).Choose(0, 30);
+        MicCurve curve = Assert.Single(sound.Curves.AsEnumerable());
+        Assert.Equal((120, 0.25), (curve.LevelDb.Length, curve.Step.ToSeconds()));
+        Assert.True(float.IsNaN(curve.LevelDb[7]) && float.IsNaN(curve.PeakDb[88]));
+
+        // Of white noise at −37 dB re a full-scale sine, 141 to 7080 Hz hold the share 6939/8000: −0.6 dB.
+        Assert.InRange(curve.LevelDb[8..88].Average(), -38.6, -36.6);
+        Assert.InRange(curve.NoiseDb[8..88].Average(), -39.6, -36.6);
+        Assert.All(curve.PeakDb[8..88].ToArray(), peak => Assert.InRange(peak, -33, -25));
+    }
+
+    [Fact]
     public void WindOnTheCleanerShotgun_IsAvoided()
     {
         float[] wind = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 30, 40);

@@ -35,6 +35,17 @@ internal sealed class TestTake
         return this;
     }
 
+    /// <summary>The track of a lavalier alone that rolls for the whole take.</summary>
+    public static MicTrack Track(float[] samples, MediaTime duration)
+    {
+        TestTake take = new TestTake().Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, samples));
+        Placement placement = take._placements[0];
+        return MicTrack.Of(
+            new MicSource(placement, placement.Clip.Mics[0]),
+            take._sounds[placement.Clip],
+            TakeGrid.Over(new TimeRange(MediaTime.Zero, duration)))!;
+    }
+
     public TakeSound Choose(double fromSeconds, double toSeconds) =>
         MicSelector.Choose(
             new Take(

@@ -1,0 +1,34 @@
+using SyncBench.Alignment;
+using SyncBench.Media;
+using SyncBench.Selection;
+
+namespace SyncBench.Reporting;
+
+/// <summary>The devices of the dump and how their clocks run against the reference.</summary>
+internal static class ClockTable
+{
+    internal static HtmlText Of(DumpResult result)
+    {
+        var table = new HtmlTable(
+            "Devices and their clocks", "Device", "Kind and role", "Files placed", "Clock against the reference", "Drift in an hour", "Distance to the talker");
+        foreach (DeviceClock clock in result.Clocks)
+        {
+            FileOutcome[] placed = [.. result.Files.Where(file => file.Outcome == Outcome.Placed && file.Clip?.Device == clock.Device)];
+            table.Row(
+                $"<bdi>{clock.Device.Name}</bdi>",
+                $"{Words.Of(clock.Device.Kind)}, {Roles(placed)}",
+                $"{placed.Length}",
+                clock.IsReference
+                    ? $"the reference"
+                    : (HtmlText)$"<span class=\"figure\">{Figures.Signed(clock.Ppm, 2)} ± {Figures.Magnitude(clock.StandardErrorPpm, 2)} ppm</span>",
+                clock.IsReference ? $"–" : (HtmlText)$"<span class=\"figure\">{Figures.Signed(clock.Ppm * 3.6, 1)} ms</span>",
+                clock.Device.Kind == DeviceKind.Recorder ? $"–"
+                    : clock.Device.DistanceMetres is { } metres ? (HtmlText)$"{metres:0.##} m" : (HtmlText)$"not set");
+        }
+
+        return table.ToHtml();
+    }
+
+    private static string Roles(FileOutcome[] placed) =>
+        string.Join(", ", placed.Select(file => Words.Role(file.Clip!)).Distinct(StringComparer.Ordinal));
+}

@@ -1,0 +1,45 @@
+using SyncBench.Alignment;
+using SyncBench.Selection;
+
+namespace SyncBench.Reporting;
+
+/// <summary>Every file, what it is, and what became of it.</summary>
+internal static class FileTable
+{
+    internal static HtmlText Of(DumpResult result)
+    {
+        var table = new HtmlTable(
+            "Every file of the dump, in order of path", "File", "Device and role", "Take", "Outcome", "Starts at", "Length", "Certainty", "Reason");
+        foreach (FileOutcome file in result.Files)
+        {
+            Placement? placed = file.Outcome == Outcome.Placed ? file.Placement : null;
+            table.Row(
+                $"<bdi class=\"file\">{file.File.Path}</bdi>",
+                file.Clip is { } clip ? $"<bdi>{clip.Device.Name}</bdi>, {Words.Role(clip)}" : None,
+                TakesOf.File(result, file) is { Length: > 0 } takes ? $"{takes}" : None,
+                OutcomeMark(file.Outcome),
+                placed is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.ClockWithMilliseconds(placed.CommonRange.Start)}</span>",
+                file.Clip is null ? None : (HtmlText)$"{Figures.Length(file.Clip.Duration)}",
+                file.Placement is null ? None : (HtmlText)$"{Figures.Percent(file.Placement.Certainty)}",
+                $"{file.Reason}");
+        }
+
+        return table.ToHtml();
+    }
+
+    private static HtmlText None => $"–";
+
+    /// <summary>A shape of its own for each outcome, beside the word.</summary>
+    internal static HtmlText OutcomeMark(Outcome outcome)
+    {
+        string shape = outcome switch
+        {
+            Outcome.Placed => "●",
+            Outcome.SetAside => "○",
+            Outcome.CheckByEar => "◆",
+            _ => "✕",
+        };
+        string word = Words.Of(outcome);
+        return $"<span class=\"outcome {word.Replace(' ', '-')}\"><span aria-hidden=\"true\">{shape}</span> {word}</span>";
+    }
+}

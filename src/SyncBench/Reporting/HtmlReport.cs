@@ -1,0 +1,117 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using SyncBench.Alignment;
+using SyncBench.Selection;
+
+namespace SyncBench.Reporting;
+
+/// <summary>report/index.html: one page for the producer that needs nothing beside itself.</summary>
+public static class HtmlReport
+{
+    /// <summary>UTF-8 is declared: the writer must encode so. The writer stays open.</summary>
+    public static void Write(TextWriter writer, DumpResult result) => Page(result).WriteTo(writer);
+
+    private static HtmlText Page(DumpResult result) => $"""
+        <!DOCTYPE html>
+        <html lang="en">
+        <head>
+        <meta charset="utf-8">
+        <meta name="viewport" content="width=device-width, initial-scale=1">
+        <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+        <meta name="color-scheme" content="light dark">
+        <title>{result.Name}: sync report</title>
+        <style>
+        {ReportStyle.Sheet}
+        </style>
+        </head>
+        <body>
+        {Hatching.Definitions}
+        <header>
+        <h1><bdi>{result.Name}</bdi></h1>
+        <p class="lead">{Summary(result)}</p>
+        </header>
+        <main>
+        {Actions(result)}
+        {Contents(result)}
+        <section id="files">
+        <h2>Files</h2>
+        {(result.Files.IsEmpty ? (HtmlText)$"<p>The dump holds no files.</p>" : FileTable.Of(result))}
+        </section>
+        <section id="clocks">
+        <h2>Devices and clocks</h2>
+        {(result.Clocks.IsEmpty ? (HtmlText)$"<p>No device was placed, so no clock could be measured.</p>" : ClockTable.Of(result))}
+        </section>
+        {result.Takes.Select((_, i) => TakeSection.Of(result, i))}
+        {SetAside(result)}
+        </main>
+        </body>
+        </html>
+
+        """;
+
+    private static string Summary(DumpResult result)
+    {
+        string outcomes = string.Join(", ", result.Files
+            .CountBy(file => file.Outcome).OrderBy(outcome => outcome.Key)
+            .Select(outcome => string.Create(CultureInfo.InvariantCulture, $"{outcome.Value} {Words.Of(outcome.Key)}")));
+        string made = result.MadeAt.ToString("d MMMM yyyy, HH:mm zzz", CultureInfo.InvariantCulture);
+        return $"Analysed {made}. {Words.Count(result.Files.Length, "file")}, {Figures.Bytes(result.Files.Sum(file => file.File.Bytes))}"
+            + (outcomes.Length > 0 ? $": {outcomes}. " : ". ") + $"{Words.Count(result.Takes.Length, "take")}.";
+    }
+
+    private static HtmlText Actions(DumpResult result)
+    {
+        ImmutableArray<ReportAction> actions = ActionList.Of(result);
+        HtmlText list = actions.IsEmpty
+            ? $"<p>{(result.Files.IsEmpty ? "There is nothing to judge: the dump holds no files." : "Nothing needs you: every file was read, and every file is either placed with certainty or has no sound to match.")}</p>"
+            : (HtmlText)$"<ol>\n{actions.Select(Action)}</ol>";
+        return $"""
+            <section id="act" class="{(actions.IsEmpty ? "calm" : "urgent")}">
+            <h2>What to act on first</h2>
+            {list}
+            <p class="caution"><strong>Keep the cards</strong> until two copies exist, on different drives, and both have been verified against the cards. This report does not replace that.</p>
+            </section>
+            """;
+    }
+
+    private static HtmlText Action(ReportAction action) => $"""
+        <li><h3>{action.What}</h3>
+        <ul>{action.Where.Select(where => (HtmlText)$"<li><bdi>{where}</bdi></li>")}</ul>
+        <p>{action.Do}</p></li>
+
+        """;
+
+    private static HtmlText Contents(DumpResult result) => result.Takes.IsEmpty ? HtmlText.Nothing : $"""
+        <nav aria-label="Contents"><ul>
+        <li><a href="#files">Files</a></li>
+        <li><a href="#clocks">Devices and clocks</a></li>
+        {result.Takes.Select((sound, i) => (HtmlText)$"<li><a href=\"#{TakeSection.Id(i)}\">{TakeSection.Title(sound.Take.Name)}</a></li>\n")}</ul></nav>
+        """;
+
+    private static HtmlText SetAside(DumpResult result)
+    {
+        FileOutcome[] aside = [.. result.Files.Where(file => file.Outcome == Outcome.SetAside)];
+        if (aside.Length == 0)
+        {
+            return HtmlText.Nothing;
+        }
+
+        var table = new HtmlTable("Files with no sound to match them by", "File", "Device", "Length", "Why it was set aside");
+        foreach (FileOutcome file in aside)
+        {
+            table.Row(
+                $"<bdi class=\"file\">{file.File.Path}</bdi>",
+                $"<bdi>{file.Clip?.Device.Name ?? "–"}</bdi>",
+                $"{(file.Clip is { } clip ? Figures.Length(clip.Duration) : "–")}",
+                $"{file.Reason}");
+        }
+
+        return $"""
+            <section id="set-aside">
+            <h2>Set aside</h2>
+            <p>These were read whole but are on no take: B-roll, time lapse, stills, room tone. Nothing has to be done.</p>
+            {table.ToHtml()}
+            </section>
+            """;
+    }
+}

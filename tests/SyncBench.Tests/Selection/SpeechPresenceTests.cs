@@ -1,0 +1,48 @@
+using SyncBench.Alignment;
+using SyncBench.Selection;
+using SyncBench.Time;
+using Xunit.Abstractions;
+
+namespace SyncBench.Tests.Selection;
+
+public class SpeechPresenceTests(ITestOutputHelper output)
+{
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void NoiseAlone_IsNoSpeech(bool pink)
+    {
+        float[] noise = pink ? TestSound.Pink(60, seed: 21, 0.01f) : TestSound.White(60, seed: 21, 0.01f);
+        float[] presence = Presence(noise);
+        output.WriteLine(FormattableString.Invariant($"taken for speech: {presence.Average(p => p > 0.5f ? 1.0 : 0):0.0000}"));
+        Assert.InRange(presence.Average(p => p > 0.5f ? 1.0 : 0), 0, 0.01);
+    }
+
+    /// <summary>
+    /// The truth is the level of the same speech without noise: speech within 12 dB of its loudest tenth, silence more than
+    /// 45 dB under it.
+    /// </summary>
+    [Theory]
+    [InlineData(30, 0.98, 0.03)]
+    [InlineData(15, 0.95, 0.03)]
+    [InlineData(5, 0.60, 0.03)]
+    public async Task SpeechInARoom_IsFoundAndPausesAreNot(double snrDb, double found, double falseAlarms)
+    {
+        BandLevels clean = TestSound.Levels(await Ropewalk.HearAsync(Ropewalk.Lavalier, 80));
+        float[] presence = Presence(await Ropewalk.HearAsync(Ropewalk.Lavalier, snrDb));
+        float[] level = [.. Enumerable.Range(0, presence.Length).Select(step => 10 * MathF.Log10(SpeechBands.Power(clean.Step(step))))];
+        float loud = level.Order().ElementAt((int)(level.Length * 0.9));
+
+        double hits = Enumerable.Range(0, level.Length).Where(i => level[i] > loud - 12).Average(i => presence[i] > 0.5f ? 1.0 : 0);
+        double misses = Enumerable.Range(0, level.Length).Where(i => level[i] < loud - 45).Average(i => presence[i] > 0.5f ? 1.0 : 0);
+        output.WriteLine(FormattableString.Invariant($"{snrDb} dB: speech found {hits:0.000}, pauses taken for speech {misses:0.000}"));
+        Assert.InRange(hits, found, 1);
+        Assert.InRange(misses, 0, falseAlarms);
+    }
+
+    private static float[] Presence(float[] samples)
+    {
+        MediaTime duration = MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate));
+        return SpeechPresence.Of(TestTake.Track(samples, duration));
+    }
+}
