@@ -9,11 +9,19 @@ namespace SyncBench.Worker.Commands;
 /// <summary>What a run came to, on one screen: what needs a person first, then the placements, then where things are.</summary>
 internal static class RunSummary
 {
+    /// <summary>Wide enough for the paths of most cards; a log file or a pipe has no width of its own.</summary>
+    private const int WidthWithoutTerminal = 160;
+
     internal static void Write(IAnsiConsole console, DumpResult result, OutputFolder output)
     {
+        if (Console.IsOutputRedirected)
+        {
+            console.Profile.Width = WidthWithoutTerminal;
+        }
+
         foreach (FileOutcome file in result.Files.Where(f => f.Outcome is Outcome.Unreadable or Outcome.CheckByEar))
         {
-            Line(console, $"{Words(file.Outcome)}: {file.File.Path}: {file.Reason}");
+            Line(console, $"{file.Outcome.InWords()}: {file.File.Path}: {file.Reason}");
         }
 
         console.Write(Table(result));
@@ -31,33 +39,30 @@ internal static class RunSummary
     private static Table Table(DumpResult result)
     {
         var table = new Table().Border(TableBorder.Simple);
-        table.AddColumns("file", "device", "outcome");
-        foreach (string right in new[] { "start s", "rate ppm" })
-        {
-            table.AddColumn(new TableColumn(right).RightAligned());
-        }
-
+        table.AddColumn(new TableColumn("file").NoWrap());
+        table.AddColumn(new TableColumn("outcome").NoWrap());
+        table.AddColumn(new TableColumn("start s").RightAligned().NoWrap());
+        table.AddColumn(new TableColumn("rate ppm").RightAligned().NoWrap());
         table.AddColumn("why");
         foreach (FileOutcome file in result.Files)
         {
             Placement? placement = file.Outcome == Outcome.Placed ? file.Placement : null;
             table.AddRow(
                 Markup.Escape(file.File.Path.ReplaceLineEndings(" ")),
-                Markup.Escape(file.Clip?.Device.Name ?? string.Empty),
-                Words(file.Outcome),
+                file.Outcome.InWords(),
                 placement?.CommonRange.Start.ToSeconds().ToString("0.0000", CultureInfo.InvariantCulture) ?? string.Empty,
                 placement?.Map.Ppm.ToString("+0.00;-0.00;0.00", CultureInfo.InvariantCulture) ?? string.Empty,
-                Markup.Escape(file.Outcome == Outcome.Unreadable ? "see above" : file.Reason.ReplaceLineEndings(" ")));
+                Markup.Escape(Why(file).ReplaceLineEndings(" ")));
         }
 
         return table;
     }
 
-    private static string Words(Outcome outcome) => outcome switch
+    /// <summary>Short, for the table is as wide as a screen: what a person has to read in full stands above it.</summary>
+    private static string Why(FileOutcome file) => file.Outcome switch
     {
-        Outcome.Placed => "placed",
-        Outcome.SetAside => "set aside",
-        Outcome.CheckByEar => "check by ear",
-        _ => "unreadable",
+        Outcome.Placed => file.Placement?.Against is { } device ? $"by {device.Name}" : "the reference",
+        Outcome.SetAside => file.Reason,
+        _ => "see above",
     };
 }

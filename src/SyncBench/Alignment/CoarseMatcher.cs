@@ -31,6 +31,11 @@ internal sealed class CoarseMatcher
     private const int MaxLags = 6;
     private const double LeastScore = 4.0;
 
+    /// <summary>
+    /// Looked at whatever their score: where a loom or a machine beats time through everything, all lags score alike.
+    /// </summary>
+    private const int LagsAtLeast = 2;
+
     private readonly SpeechEnvelope _reference;
     private readonly RealFft _fft;
     private readonly Lazy<float[][]> _spectra;
@@ -153,7 +158,7 @@ internal sealed class CoarseMatcher
         for (int n = 0; n < MaxLags; n++)
         {
             int best = TensorPrimitives.IndexOfMax<float>(left);
-            if (!(left[best] >= LeastScore))
+            if (!(left[best] >= (n < LagsAtLeast ? 0 : LeastScore)))
             {
                 yield break;
             }

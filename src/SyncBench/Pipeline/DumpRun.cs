@@ -83,7 +83,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         HeardClip[] heard = [.. read.Where(clip => clip.Heard is not null).Select(clip => clip.Heard!)];
         progress?.Report(new StageProgress(Stage.Align, string.Empty, 0));
         AlignmentResult aligned = new Aligner(settings.Certainty).Align(
-            heard, new Progress<double>(share => progress?.Report(new StageProgress(Stage.Align, string.Empty, share))), cancellation);
+            heard, new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.Align, string.Empty, share))), cancellation);
         foreach (DeviceClock device in aligned.Clocks)
         {
             log.Information(

@@ -60,11 +60,5 @@ internal sealed class SoundIntake(string scratchFolder)
             new HeardClip(clip, levels, store),
             new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]),
             reading.Problem);
-    }
+    }}
 
-    /// <summary>Reports on the calling thread: the usual one would queue, and arrive out of order.</summary>
-    private sealed class DirectProgress<T>(Action<T> report) : IProgress<T>
-    {
-        public void Report(T value) => report(value);
-    }
-}

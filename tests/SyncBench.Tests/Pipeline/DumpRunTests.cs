@@ -1,0 +1,103 @@
+using Serilog;
+using SyncBench.Alignment;
+using SyncBench.Intake;
+using SyncBench.Pipeline;
+using SyncBench.Selection;
+using SyncBench.Tests.Support;
+
+namespace SyncBench.Tests.Pipeline;
+
+/// <summary>A few seconds of made sound as real files; the demo dump is held against its truth in the worker's tests.</summary>
+public sealed class DumpRunTests : IDisposable
+{
+    private readonly TemporaryFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public async Task WhateverIsInADump_EveryFileGetsAnOutcome_AndTheRestGoesOn()
+    {
+        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
+        await NoiseAsync("dump/CAM_A/1.WAV", seconds: 8, start: 5);
+        await Tool.FfmpegAsync("-f", "lavfi", "-i", "testsrc2=s=64x64:d=1", "-frames:v", "1", Make("dump/CAM_A/still.png"));
+        await File.WriteAllTextAsync(Make("dump/notes =cmd|'.txt"), "rope");
+        await File.WriteAllTextAsync(Make("dump/CAM_A/broken\n2.MOV"), "no movie");
+        await File.WriteAllBytesAsync(Make("dump/CAM_A/empty.MP4"), []);
+
+        DumpResult result = await RunAsync();
+
+        var outcome = result.Files.ToDictionary(file => file.File.Path, file => file.Outcome);
+        Assert.Equal(6, outcome.Count);
+        Assert.Equal(Outcome.Placed, outcome["RECORDER/1.WAV"]);
+        Assert.Equal(Outcome.Placed, outcome["CAM_A/1.WAV"]);
+        Assert.Equal(Outcome.SetAside, outcome["CAM_A/still.png"]);
+        Assert.Equal(Outcome.SetAside, outcome["notes =cmd|'.txt"]);
+        Assert.Equal(Outcome.Unreadable, outcome["CAM_A/broken\n2.MOV"]);
+        Assert.Equal(Outcome.Unreadable, outcome["CAM_A/empty.MP4"]);
+        Assert.All(result.Files, file => Assert.NotEmpty(file.Reason));
+    }
+
+    [Fact]
+    public async Task ADumpRunTwice_GivesTheSameBytes()
+    {
+        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
+        await NoiseAsync("dump/CAM_A/1.WAV", seconds: 8, start: 5);
+
+        await RunAsync();
+        string[] first = [.. Results().Select(File.ReadAllText)];
+        await RunAsync();
+
+        Assert.Equal(first, Results().Select(File.ReadAllText));
+    }
+
+    /// <summary>A cancelled run leaves neither results nor scratch files.</summary>
+    [Fact]
+    public async Task ACancelledRun_LeavesNothing()
+    {
+        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
+        using var stop = new CancellationTokenSource();
+        var atAlign = new StopAt(Stage.ReadSound, stop);
+
+        await Assert.ThrowsAnyAsync<OperationCanceledException>(() => Run().RunAsync(Request(), atAlign, stop.Token));
+
+        Assert.Empty(Directory.GetFiles(_folder.File("out")));
+    }
+
+    private static DumpRun Run() => new(new LoggerConfiguration().CreateLogger(), new StoppedClock());
+
+    private Task<DumpResult> RunAsync() => Run().RunAsync(Request(), null, CancellationToken.None);
+
+    private RunRequest Request() => new(
+        _folder.File("dump"), OutputFolder.Open(_folder.File("out"), _folder.File("dump")), DumpSettings.Usual);
+
+    private IEnumerable<string> Results() => Directory.GetFiles(_folder.File("out"), "*", SearchOption.AllDirectories)
+        .Order(StringComparer.Ordinal);
+
+    private string Make(string name)
+    {
+        Directory.CreateDirectory(Path.GetDirectoryName(_folder.File(name))!);
+        return _folder.File(name);
+    }
+
+    /// <summary>Noise in syllables: the same sound from a later start on, as another device would hear it.</summary>
+    private Task NoiseAsync(string name, int seconds, int start) => Tool.FfmpegAsync(
+        "-f", "lavfi", "-i", "anoisesrc=r=48000:a=0.5:seed=7:d=30",
+        "-af", $"tremolo=f=4.3:d=0.9,tremolo=f=1.1:d=0.8,atrim={start}:{start + seconds},asetpts=PTS-STARTPTS",
+        "-c:a", "pcm_s16le", Make(name));
+
+    private sealed class StopAt(Stage stage, CancellationTokenSource stop) : IProgress<StageProgress>
+    {
+        public void Report(StageProgress value)
+        {
+            if (value.Stage == stage)
+            {
+                stop.Cancel();
+            }
+        }
+    }
+
+    private sealed class StoppedClock : TimeProvider
+    {
+        public override DateTimeOffset GetUtcNow() => new(2026, 11, 25, 12, 0, 0, TimeSpan.Zero);
+    }
+}
