@@ -4,7 +4,6 @@ using Serilog;
 using Serilog.Core;
 using Spectre.Console;
 using Spectre.Console.Cli;
-using SyncBench.Alignment;
 using SyncBench.Intake;
 using SyncBench.Pipeline;
 using SyncBench.Selection;
@@ -42,9 +41,7 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
             OutputFolder output = OutputFolder.Open(folder, dump);
             DumpResult result = await SyncAsync(new RunRequest(dump, output, settings), cancellationToken);
             RunSummary.Write(AnsiConsole.Console, result, output);
-            code = result.Files.Any(f => f.Outcome is Outcome.Unreadable or Outcome.CheckByEar)
-                ? ExitCode.NeedsAPerson
-                : code;
+            code = result.Files.Any(file => file.NeedsAPerson) ? ExitCode.NeedsAPerson : code;
         }
 
         return code;

@@ -19,9 +19,10 @@ internal static class RunSummary
             console.Profile.Width = WidthWithoutTerminal;
         }
 
-        foreach (FileOutcome file in result.Files.Where(f => f.Outcome is Outcome.Unreadable or Outcome.CheckByEar))
+        foreach (FileOutcome file in result.Files.Where(file => file.NeedsAPerson))
         {
-            Line(console, $"{file.Outcome.InWords()}: {file.File.Path}: {file.Reason}");
+            string what = file.Damage is null ? file.Outcome.InWords() : $"{file.Outcome.InWords()}, damaged";
+            Line(console, $"{what}: {file.File.Path}: {file.Damage ?? file.Reason}");
         }
 
         console.Write(Table(result));

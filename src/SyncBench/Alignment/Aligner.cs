@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using SyncBench.Media;
+using SyncBench.Time;
 
 namespace SyncBench.Alignment;
 
@@ -40,7 +41,7 @@ public sealed class Aligner(double certainty)
             .. Enumerable.Range(0, clips.Count).Select(clip => Judge(clip, clips, tracks, solution, results)),
         ];
         return new AlignmentResult(
-            WithoutOverlaps(outcomes), Clocks(devices, deviceOfClip, reference, solution));
+            FromZero(WithoutOverlaps(outcomes)), Clocks(devices, deviceOfClip, reference, solution));
     }
 
     private static ClipTracks? Tracks(HeardClip clip)
@@ -138,6 +139,22 @@ public sealed class Aligner(double certainty)
         }
 
         return [.. judged];
+    }
+
+    /// <summary>The common clock begins with the earliest clip that is placed, whatever was left in doubt before it.</summary>
+    private static ImmutableArray<ClipOutcome> FromZero(ImmutableArray<ClipOutcome> outcomes)
+    {
+        MediaTime earliest = outcomes
+            .Where(clip => clip.Outcome == Outcome.Placed)
+            .Select(clip => clip.Placement!.Map.Offset)
+            .DefaultIfEmpty()
+            .Min();
+        return
+        [
+            .. outcomes.Select(clip => clip.Placement is not { } placement
+                ? clip
+                : clip with { Placement = placement with { Map = placement.Map with { Offset = placement.Map.Offset - earliest } } }),
+        ];
     }
 
     private static ImmutableArray<DeviceClock> Clocks(

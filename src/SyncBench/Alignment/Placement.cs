@@ -60,8 +60,13 @@ public enum Outcome
 /// Present where placed; for <see cref="Outcome.CheckByEar"/> the best guess, which goes to no timeline.
 /// </param>
 /// <param name="Reason">One sentence in the reader's words; never empty.</param>
+/// <param name="Damage">What of its sound could not be read, and what to do; null where all could.</param>
 public sealed record FileOutcome(
-    MediaFile File, Clip? Clip, Outcome Outcome, Placement? Placement, string Reason);
+    MediaFile File, Clip? Clip, Outcome Outcome, Placement? Placement, string Reason, string? Damage = null)
+{
+    /// <summary>Whether somebody has to look at the file: it is unreadable, damaged, or wants a check by ear.</summary>
+    public bool NeedsAPerson => Damage is not null || Outcome is Outcome.Unreadable or Outcome.CheckByEar;
+}
 
 /// <summary>A stretch in which at least one camera and one other device roll together.</summary>
 /// <param name="Name">"take 1", "take 2", in order of the common clock.</param>

@@ -106,10 +106,10 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 return without;
             }
 
-            string problem = problems.TryGetValue(file, out string? text) ? $" {text}" : string.Empty;
+            string? damage = problems.GetValueOrDefault(file);
             return byFile.TryGetValue(file, out ClipOutcome? clip)
-                ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason + problem)
-                : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, "it has no sound" + problem);
+                ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage)
+                : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, "it has no sound", damage);
         })];
     }
 

@@ -33,6 +33,10 @@ internal static class ActionList
                 "Stretches in which every mic has a fault", [.. result.Takes.SelectMany(WithoutSound)],
                 "Listen to them while crew and subject are still there. If the words matter, record them again."),
             new(
+                "Files whose sound is damaged",
+                [.. result.Files.Where(file => file.Damage is not null).Select(file => $"{file.File.Path}: {file.Damage}")],
+                "Copy them from the card again. If the damage is on the card, listen to what is there before the card is wiped."),
+            new(
                 "Files to check by ear", Named(result, file => file.Outcome == Outcome.CheckByEar),
                 "Listen to each beside the device named. The best guess is in sync.json; it was left off the timeline."),
             new(

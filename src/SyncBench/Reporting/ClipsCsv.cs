@@ -18,12 +18,12 @@ public static class ClipsCsv
                 .Text(file.Clip?.Device.Name)
                 .Text(file.Clip is { } clip ? Words.Role(clip) : null)
                 .Text(TakesOf.File(result, file))
-                .Text(Words.Of(file.Outcome))
+                .Text(file.Outcome.InWords())
                 .Number(placed is null ? null : Figures.Seconds(placed.CommonRange.Start), Figures.SecondsFormat)
                 .Number(placed is null ? null : Figures.Finite(placed.Map.Ppm, 4), "0.0000")
                 .Number(file.Clip is null ? null : Figures.Seconds(file.Clip.Duration), Figures.SecondsFormat)
                 .Number(file.Placement is null ? null : Figures.Finite(file.Placement.Certainty, 9), "0.#########")
-                .Text(file.Reason)
+                .Text(file.Damage is null ? file.Reason : $"{file.Reason}. {file.Damage}")
                 .EndRow();
         }
     }

@@ -63,15 +63,15 @@ internal static class DriftPlot
     }
 
     private static string Description(DeviceClock clock, int votes, int counted, double limit) => FormattableString.Invariant(
-        $"{counted} of {votes} windows carry the line; they lie within {limit:0.#} ms of it. Clock {Figures.Signed(clock.Ppm, 2)} ppm, standard error {clock.StandardErrorPpm:0.00} ppm.");
+        $"{counted} of {votes} windows carry the line; they lie within {limit:0.#} ms of it. Clock {Figures.Signed(clock.Ppm, 2)} ppm, standard error {Figures.Magnitude(clock.StandardErrorPpm, 2)} ppm.");
 
     private static HtmlText Caption(Take take, DeviceClock clock, int votes, int counted, int beyond, int every) => $"""
         <b>{clock.Device.Name}</b>: {Figures.Signed(clock.Ppm, 2)} ppm, standard error {Figures.Magnitude(clock.StandardErrorPpm, 2)} ppm.
         Without correction it would be {Figures.Magnitude(DriftMs(take, clock), 1)} ms out at the end of this take.
         Each mark is one window of sound, above the line where this device hears later than its line says:
-        <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>disc</title><circle class="vote" cx="7" cy="7" r="4"/></svg> {Words.Count(counted, "window")} of {votes} carried the line</span>,
-        <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>cross</title><path class="passed-over" d="M2 2l10 10M12 2L2 12"/></svg> did not (another talker, a reflection, noise)</span>,
-        <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>arrow head</title><path class="beyond" d="M2 12h10L7 3z"/></svg> {Words.Count(beyond, "lies", "lie")} beyond the plot</span>.{(every > 1 ? $" One in {every} is drawn." : string.Empty)}
+        <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>disc</title><circle class="vote" cx="7" cy="7" r="4"/></svg> {Words.Count(counted, "window")} of {votes} carried the line,</span>
+        <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>cross</title><path class="passed-over" d="M2 2l10 10M12 2L2 12"/></svg> did not (another talker, a reflection, noise),</span>
+        <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>arrow head</title><path class="beyond" d="M2 12h10L7 3z"/></svg> {Words.Count(beyond, "lies", "lie")} beyond the plot.</span>{(every > 1 ? $" One in {every} is drawn." : string.Empty)}
         """;
 
     private static double DriftMs(Take take, DeviceClock clock) => take.CommonRange.Duration.ToMilliseconds() * clock.Ppm * 1e-6;

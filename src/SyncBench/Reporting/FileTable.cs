@@ -19,7 +19,7 @@ internal static class FileTable
                 TakesOf.File(result, file) is { Length: > 0 } takes ? $"{takes}" : None,
                 OutcomeMark(file.Outcome),
                 placed is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.ClockWithMilliseconds(placed.CommonRange.Start)}</span>",
-                file.Clip is null ? None : (HtmlText)$"{Figures.Length(file.Clip.Duration)}",
+                file.Clip is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.Length(file.Clip.Duration)}</span>",
                 file.Placement is null ? None : (HtmlText)$"{Figures.Percent(file.Placement.Certainty)}",
                 $"{file.Reason}");
         }
@@ -39,7 +39,7 @@ internal static class FileTable
             Outcome.CheckByEar => "◆",
             _ => "✕",
         };
-        string word = Words.Of(outcome);
+        string word = outcome.InWords();
         return $"<span class=\"outcome {word.Replace(' ', '-')}\"><span aria-hidden=\"true\">{shape}</span> {word}</span>";
     }
 }

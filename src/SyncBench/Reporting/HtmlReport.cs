@@ -15,10 +15,10 @@ public static class HtmlReport
         <!DOCTYPE html>
         <html lang="en">
         <head>
-        <meta charset="utf-8">
-        <meta name="viewport" content="width=device-width, initial-scale=1">
-        <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-        <meta name="color-scheme" content="light dark">
+        <meta charset="utf-8"/>
+        <meta name="viewport" content="width=device-width, initial-scale=1"/>
+        <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'"/>
+        <meta name="color-scheme" content="light dark"/>
         <title>{result.Name}: sync report</title>
         <style>
         {ReportStyle.Sheet}
@@ -53,7 +53,7 @@ public static class HtmlReport
     {
         string outcomes = string.Join(", ", result.Files
             .CountBy(file => file.Outcome).OrderBy(outcome => outcome.Key)
-            .Select(outcome => string.Create(CultureInfo.InvariantCulture, $"{outcome.Value} {Words.Of(outcome.Key)}")));
+            .Select(outcome => string.Create(CultureInfo.InvariantCulture, $"{outcome.Value} {outcome.Key.InWords()}")));
         string made = result.MadeAt.ToString("d MMMM yyyy, HH:mm zzz", CultureInfo.InvariantCulture);
         return $"Analysed {made}. {Words.Count(result.Files.Length, "file")}, {Figures.Bytes(result.Files.Sum(file => file.File.Bytes))}"
             + (outcomes.Length > 0 ? $": {outcomes}. " : ". ") + $"{Words.Count(result.Takes.Length, "take")}.";
@@ -109,7 +109,7 @@ public static class HtmlReport
         return $"""
             <section id="set-aside">
             <h2>Set aside</h2>
-            <p>These were read whole but are on no take: B-roll, time lapse, stills, room tone. Nothing has to be done.</p>
+            <p>There is nothing to match these by (B-roll, time lapse, stills, room tone), so they are on no take.</p>
             {table.ToHtml()}
             </section>
             """;

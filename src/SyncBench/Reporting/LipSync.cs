@@ -20,7 +20,7 @@ internal static class LipSync
             .Where(device => device is { Kind: DeviceKind.Camera, DistanceMetres: null })
             .Select(device => device.Name).Order(StringComparer.Ordinal)];
         return cameras.Length == 0 ? HtmlText.Nothing : $"""
-            <p class="note">Lip-sync: no distance is set for {string.Join(" and ", cameras)}, so the picture sits early, and the sound late against it, by {1000 / SpeedOfSound:0.0} ms for each metre between talker and camera (at 20 °C); ITU-R BT.1359-1 puts the point at which viewers notice at {SoundLate:0} ms late and {SoundEarly:0} ms early, which is {Far()} metres of distance.</p>
+            <p class="note">Lip-sync: no distance is set for {string.Join(" and ", cameras)}, so the picture sits early, and the sound late against it, by {1000 / SpeedOfSound:0.0} ms for each metre between talker and camera (at 20 °C); ITU-R BT.1359-1 puts the point at which viewers notice at {SoundLate:0} ms late and {SoundEarly:0} ms early, so the late limit would be reached at {Far()} metres.</p>
 
             """;
     }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using SyncBench.Media;
 using SyncBench.Selection;
@@ -8,7 +9,7 @@ namespace SyncBench.Reporting;
 /// <summary>Which mic is heard when, how it sounds, and what is wrong with each mic.</summary>
 internal static class MicPlot
 {
-    private const double Strip = 30, StripHeight = 28, Level = 72, LevelHeight = 168, FaultLane = 30;
+    private const double Strip = 30, StripHeight = 28, Level = 72, LevelHeight = 168, FaultLane = 38;
 
     /// <summary>dB relative to full scale, bottom and top of the level picture.</summary>
     private const double Lowest = -80, Highest = 0;
@@ -52,8 +53,8 @@ internal static class MicPlot
         MicRole role = segment.Source.Mic.Role;
         return $"""
             <g><title>{Words.Mic(segment.Source)}: {segment.Reason}</title>
-            <rect class="mic {Words.Of(role)}" x="{from:0.#}" y="{Strip:0.#}" width="{Math.Max(1, to - from):0.#}" height="{StripHeight:0.#}"/>
-            <text class="bar-text mic-text" x="{(from + to) / 2:0.#}" y="{Strip + 19:0.#}">{Plot.Fitting(Words.Of(role), to - from)}</text></g>
+            <rect class="mic {role.InWords()}" x="{from:0.#}" y="{Strip:0.#}" width="{Math.Max(1, to - from):0.#}" height="{StripHeight:0.#}"/>
+            <text class="bar-text mic-text" x="{(from + to) / 2:0.#}" y="{Strip + 19:0.#}">{Plot.Fitting(role.InWords(), to - from)}</text></g>
             <line class="change" x1="{from:0.#}" x2="{from:0.#}" y1="{Strip:0.#}" y2="{Level + LevelHeight:0.#}"/>
 
             """;
@@ -123,22 +124,22 @@ internal static class MicPlot
     }
 
     private static void Point(StringBuilder path, char verb, double x, double y) =>
-        path.Append(System.Globalization.CultureInfo.InvariantCulture, $"{verb}{x:0.#} {y:0.#}");
+        path.Append(CultureInfo.InvariantCulture, $"{verb}{x:0.#} {y:0.#}");
 
     private static HtmlText DrawFaults(Fault[] faults, TimeAxis axis, double top)
     {
         MicSource mic = faults[0].Source;
         return $"""
-            {Plot.LaneName(Words.Of(mic.Mic.Role), top + 14)}<text class="lane small" x="{Plot.Left - 10:0.#}" y="{top + 26:0.#}">{Plot.Fitting(Words.Where(mic), Plot.Left)}</text>
-            <line class="lane-line" x1="{Plot.Left:0.#}" x2="{Plot.Right:0.#}" y1="{top + 25:0.#}" y2="{top + 25:0.#}"/>
-            {faults.Select(fault => DrawFault(fault, axis, top + 4))}
+            {Plot.LaneName(mic.Mic.Role.InWords(), top + 14)}<text class="lane small" x="{Plot.Left - 10:0.#}" y="{top + 27:0.#}">{Plot.Fitting(Words.Where(mic), Plot.Left)}</text>
+            <line class="lane-line" x1="{Plot.Left:0.#}" x2="{Plot.Right:0.#}" y1="{top + 34:0.#}" y2="{top + 34:0.#}"/>
+            {faults.Select(fault => DrawFault(fault, axis, top + 7))}
             """;
     }
 
     private static HtmlText DrawFault(Fault fault, TimeAxis axis, double top)
     {
         double from = axis.Within(fault.CommonRange.Start), to = Math.Max(from + 2, axis.Within(fault.CommonRange.End));
-        string word = Words.Of(fault.Kind), label = Plot.Fitting(word, to - from);
+        string word = fault.Kind.InWords(), label = Plot.Fitting(word, to - from);
         label = label == word ? word : to - from >= 11 ? word[..1].ToUpperInvariant() : string.Empty;
         double labelWidth = (label.Length * 7.2) + 4;
         return $"""

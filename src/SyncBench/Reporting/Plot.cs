@@ -30,7 +30,7 @@ internal static class Plot
     /// <summary>The name of a lane, cut to what fits left of the plot; the whole name is told by pointing at it.</summary>
     internal static HtmlText LaneName(string name, double y, double indent = Left - 10)
     {
-        const int fits = 20;
+        const int fits = 18;
         return name.Length <= fits
             ? $"<text class=\"lane\" x=\"{indent:0.#}\" y=\"{y:0.#}\">{name}</text>\n"
             : (HtmlText)$"<text class=\"lane\" x=\"{indent:0.#}\" y=\"{y:0.#}\"><title>{name}</title>{Cut(name, fits)}</text>\n";

@@ -5,10 +5,10 @@ internal static class ReportStyle
 {
     internal static HtmlText Sheet => $$$$"""
         :root{--paper:#fbfaf5;--ink:#20252b;--soft:#565d66;--rule:#d8d4c6;--field:#f2efe4;--link:#0a4f8a;
-        --a:#14506b;--on-a:#fff;--b:#f0c766;--b2:#7a5200;--c:#e3dff0;--c2:#57498c;--take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;
+        --a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;--take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;
         --peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
         @media(prefers-color-scheme:dark){:root{--paper:#171a1d;--ink:#e9e5da;--soft:#b3b0a6;--rule:#3d4247;--field:#22262a;--link:#8fc4f2;
-        --a:#86c6dc;--on-a:#0f1c22;--b:#5d4612;--b2:#f2cf7c;--c:#37314f;--c2:#c3b6f5;--take:#222b24;--warn:#ffab8f;--good:#9fd6a6;
+        --a:#86c6dc;--on-a:#0f1c22;--b2:#f2cf7c;--c2:#c3b6f5;--take:#222b24;--warn:#ffab8f;--good:#9fd6a6;
         --peak:#3a5460;--level:#a6dcf0;--noise:#f0a878;--hatch:#ff9f85}}
         *{box-sizing:border-box}
         body{margin:0 auto;padding:1.5rem clamp(1rem,4vw,3rem);max-width:76rem;background:var(--paper);color:var(--ink);
@@ -34,9 +34,11 @@ internal static class ReportStyle
         .note{padding:.5rem .9rem;background:var(--field);border-left:.25rem solid var(--rule);max-width:none}
         table{border-collapse:collapse;width:100%;margin:.6rem 0 1.2rem;font-size:.92rem}
         caption{text-align:left;color:var(--soft);padding:.3rem 0;font-size:.92rem}
-        th,td{text-align:left;vertical-align:top;padding:.42rem .8rem .42rem 0;border-bottom:1px solid var(--rule)}
-        thead th{font-weight:600;color:var(--soft);border-bottom:2px solid var(--rule);overflow-wrap:normal}
+        th,td{text-align:left;vertical-align:top;padding:.42rem .8rem .42rem 0;border-bottom:1px solid var(--rule);overflow-wrap:break-word}
+        td:last-child{min-width:11em}th,td:last-child,bdi{overflow-wrap:anywhere}tbody th,td:nth-child(2){min-width:7.5em}
+        thead th{font-weight:600;color:var(--soft);border-bottom:2px solid var(--rule);overflow-wrap:break-word}
         tbody th{font-weight:600}
+        .file{display:inline-block;min-width:10.4em}
         .figure{font-variant-numeric:tabular-nums;white-space:nowrap}
         .outcome{white-space:nowrap;font-weight:600}
         .placed{color:var(--good)}.check-by-ear,.unreadable{color:var(--warn)}.set-aside{color:var(--soft)}
@@ -45,7 +47,7 @@ internal static class ReportStyle
         .scroll{overflow-x:auto}
         .scroll svg{display:block;width:100%;min-width:40rem;height:auto}
         .definitions{position:absolute}
-        .key{white-space:nowrap;margin-right:.5rem}
+        .key{margin-right:.5rem}
         .swatch{width:1.75rem;height:.875rem;vertical-align:-.1em}
         .swatch.small{width:.875rem}
         svg text{font:13px system-ui,sans-serif;fill:var(--ink)}
@@ -77,7 +79,7 @@ internal static class ReportStyle
         .vote{fill:var(--level)}
         .passed-over{fill:none;stroke:var(--noise);stroke-width:1.4}
         .beyond{fill:none;stroke:var(--noise);stroke-width:1.4}
-        @media(max-width:44rem){
+        @media screen and (max-width:62rem){
         table,thead,tbody,tr,th,td,caption{display:block}
         thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
         tbody tr{border-bottom:2px solid var(--rule);padding:.4rem 0}
@@ -87,7 +89,7 @@ internal static class ReportStyle
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;
         --take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;--peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
         body{max-width:none;padding:0;font-size:10pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}
-        nav{display:none}.scroll{overflow:visible}.scroll svg{min-width:0}
+        table{font-size:8pt}th,td{padding-right:.5em}nav{display:none}.scroll{overflow:visible}.scroll svg{min-width:0}
         figure,tr,#act li{break-inside:avoid}h2,h3,caption{break-after:avoid}.take-section{break-before:page}}
         """;
 }

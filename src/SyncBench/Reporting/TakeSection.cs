@@ -48,7 +48,7 @@ internal static class TakeSection
             table.Row(
                 $"<span class=\"figure\">{Span(segment.CommonRange, sound.Take.CommonRange.Start)}</span>",
                 $"<span class=\"figure\">{Span(segment.CommonRange, MediaTime.Zero)}</span>",
-                $"{Figures.Length(segment.CommonRange.Duration)}",
+                $"<span class=\"figure\">{Figures.Length(segment.CommonRange.Duration)}</span>",
                 $"{Words.Mic(segment.Source)}",
                 $"{segment.Reason}");
         }
@@ -71,7 +71,7 @@ internal static class TakeSection
             TimeRange longest = kind.MaxBy(fault => fault.CommonRange.Duration)!.CommonRange;
             table.Row(
                 $"{kind.Key.Mic}",
-                $"{Words.Of(kind.Key.Kind)}",
+                $"{kind.Key.Kind.InWords()}",
                 $"{kind.Count()}",
                 $"{Figures.Length(kind.Aggregate(MediaTime.Zero, (sum, fault) => sum + fault.CommonRange.Duration))}",
                 $"{Span(longest, sound.Take.CommonRange.Start)} ({Figures.Length(longest.Duration)})");

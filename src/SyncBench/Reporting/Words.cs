@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
 
@@ -9,32 +8,6 @@ namespace SyncBench.Reporting;
 /// <summary>The trade's words for what the enumerations stand for.</summary>
 internal static class Words
 {
-    internal static string Of(Outcome outcome) => outcome switch
-    {
-        Outcome.Placed => "placed",
-        Outcome.SetAside => "set aside",
-        Outcome.CheckByEar => "check by ear",
-        Outcome.Unreadable => "unreadable",
-        _ => throw new ArgumentOutOfRangeException(nameof(outcome), outcome, "not an outcome"),
-    };
-
-    internal static string Of(MicRole role) => role switch
-    {
-        MicRole.Lavalier => "lavalier",
-        MicRole.Shotgun => "shotgun",
-        MicRole.Scratch => "scratch",
-        _ => throw new ArgumentOutOfRangeException(nameof(role), role, "not a mic"),
-    };
-
-    internal static string Of(FaultKind kind) => kind switch
-    {
-        FaultKind.Wind => "wind",
-        FaultKind.Rustle => "rustle",
-        FaultKind.Clipping => "clipping",
-        FaultKind.Dropout => "dropout",
-        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a fault"),
-    };
-
     internal static string Of(DeviceKind kind) => kind switch
     {
         DeviceKind.Camera => "camera",
@@ -47,12 +20,12 @@ internal static class Words
 
     /// <summary>"lavalier + shotgun"; each kind once, in order of channel.</summary>
     internal static string Mics(ImmutableArray<MicChannel> mics) =>
-        string.Join(" + ", mics.OrderBy(mic => mic.Channel).Select(mic => Of(mic.Role)).Distinct(StringComparer.Ordinal));
+        string.Join(" + ", mics.OrderBy(mic => mic.Channel).Select(mic => mic.Role.InWords()).Distinct(StringComparer.Ordinal));
 
     /// <summary>"lavalier, RECORDER channel 1".</summary>
     internal static string Mic(MicSource source) => string.Create(
         CultureInfo.InvariantCulture,
-        $"{Of(source.Mic.Role)}, {source.Clip.Device.Name} channel {source.Mic.Channel + 1}");
+        $"{source.Mic.Role.InWords()}, {source.Clip.Device.Name} channel {source.Mic.Channel + 1}");
 
     /// <summary>"RECORDER ch. 1".</summary>
     internal static string Where(MicSource source) => string.Create(
