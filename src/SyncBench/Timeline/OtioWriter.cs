@@ -10,204 +10,258 @@ namespace SyncBench.Timeline;
 /// all else .1): newer readers upgrade them, older ones refuse anything newer.
 /// </summary>
 /// <remarks>
-/// Picture is timed in frames, sound in samples of 48 kHz, each at its own exact rate. What is ours alone stands in
-/// metadata under <c>syncbench</c>. UTF-8 without byte order mark: the library's parser refuses one.
+/// Picture is timed in frames, sound in samples of 48 kHz, each at its own exact rate and always in whole ones: edges are
+/// rounded where they stand, so that no rounding adds up along a track. Source times are in the file's own numbering (its
+/// timecode or time reference, else from zero). What is ours alone stands in metadata under <c>syncbench</c>.
+/// UTF-8 without byte order mark: the library's parser refuses one.
 /// </remarks>
-public static class OtioWriter
+public sealed class OtioWriter
 {
     private const string Namespace = "syncbench";
     private const string MediaKey = "DEFAULT_MEDIA";
 
+    private readonly Utf8JsonWriter _json;
+    private readonly TimelineModel _timeline;
+    private readonly string _folder;
+
+    private OtioWriter(Utf8JsonWriter json, TimelineModel timeline, string folder) =>
+        (_json, _timeline, _folder) = (json, timeline, folder);
+
     /// <param name="timelineFolder">Full path of the folder the file will stand in: media links are relative to it.</param>
     public static void Write(Stream output, TimelineModel timeline, string timelineFolder)
     {
-        using var json = new Utf8JsonWriter(output, new JsonWriterOptions { Indented = true });
-        json.WriteStartObject();
-        Head(json, "Timeline.1", timeline.Name, () => Residuals(json, timeline));
-        json.WritePropertyName("global_start_time");
-        Time(json, MediaTime.FromUnits(timeline.FirstFrame, timeline.FrameRate), timeline.FrameRate);
-        json.WriteStartObject("tracks");
-        Head(json, "Stack.1", "tracks", null);
-        json.WriteNull("source_range");
-        Empty(json, "effects");
-        json.WriteStartArray("markers");
-        foreach (TimelineMarker marker in timeline.Markers)
-        {
-            Marker(json, marker, timeline.FrameRate);
-        }
-
-        json.WriteEndArray();
-        json.WriteBoolean("enabled", true);
-        json.WriteStartArray("children");
-        foreach (TimelineTrack track in timeline.Tracks)
-        {
-            Track(json, track, track.Kind == TrackKind.Picture ? timeline.FrameRate : Rate.Hz48000, timelineFolder);
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
-        json.WriteEndObject();
+        using var json = new Utf8JsonWriter(output, new JsonWriterOptions { Indented = true, NewLine = "\n" });
+        new OtioWriter(json, timeline, timelineFolder).Write();
     }
 
-    private static void Head(Utf8JsonWriter json, string schema, string name, Action? metadata)
+    private void Write()
     {
-        json.WriteString("OTIO_SCHEMA", schema);
-        json.WriteStartObject("metadata");
-        if (metadata is not null)
+        _json.WriteStartObject();
+        Head("Timeline.1", _timeline.Name, Residuals);
+        _json.WritePropertyName("global_start_time");
+        Time(_timeline.FirstFrame, _timeline.FrameRate);
+        _json.WriteStartObject("tracks");
+        Head("Stack.1", "tracks");
+        _json.WriteNull("source_range");
+        Array("effects");
+        Array("markers", () =>
         {
-            json.WriteStartObject(Namespace);
-            metadata();
-            json.WriteEndObject();
-        }
-
-        json.WriteEndObject();
-        json.WriteString("name", name);
-    }
-
-    private static void Residuals(Utf8JsonWriter json, TimelineModel timeline)
-    {
-        json.WriteStartObject("frame_grid_residual_ms");
-        foreach (GridResidual residual in timeline.Residuals)
-        {
-            json.WriteNumber(residual.Clip.File.Path, Math.Round(residual.Worst.ToMilliseconds(), 3));
-        }
-
-        json.WriteEndObject();
-    }
-
-    private static void Track(Utf8JsonWriter json, TimelineTrack track, Rate rate, string timelineFolder)
-    {
-        json.WriteStartObject();
-        Head(json, "Track.1", track.Name, null);
-        Item(json, null, rate, track.Enabled);
-        json.WriteString("kind", track.Kind == TrackKind.Picture ? "Video" : "Audio");
-        json.WriteStartArray("children");
-        MediaTime at = MediaTime.Zero;
-        foreach (TimelineItem item in track.Items)
-        {
-            if (item.RecordRange.Start > at)
+            foreach (TimelineMarker marker in _timeline.Markers)
             {
-                json.WriteStartObject();
-                Head(json, "Gap.1", string.Empty, null);
-                Item(json, new TimeRange(MediaTime.Zero, item.RecordRange.Start - at), rate, enabled: true);
-                json.WriteEndObject();
-            }
-
-            Clip(json, item, rate, timelineFolder);
-            at = item.RecordRange.End;
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
-    }
-
-    private static void Clip(Utf8JsonWriter json, TimelineItem item, Rate rate, string timelineFolder)
-    {
-        MediaInfo media = item.Clip.Media;
-        MediaTime mediaStart = MediaLabels.Start(media);
-        json.WriteStartObject();
-        Head(json, "Clip.2", Path.GetFileNameWithoutExtension(media.File.Name), () =>
-        {
-            json.WriteString("device", item.Clip.Device.Name);
-            if (item.Mic is { } mic)
-            {
-                json.WriteNumber("channel", mic.Channel + 1);
-                json.WriteString("mic", mic.Role.InWords());
-            }
-
-            if (item.Note.Length > 0)
-            {
-                json.WriteString("reason", item.Note);
+                Marker(marker);
             }
         });
-        Item(json, new TimeRange(mediaStart + item.SourceStart, item.RecordRange.Duration), rate, enabled: true);
-        json.WriteStartObject("media_references");
-        json.WriteStartObject(MediaKey);
-        Head(json, "ExternalReference.1", media.File.Name, null);
-        json.WritePropertyName("available_range");
-        Rate mediaRate = media.Video.IsEmpty ? new Rate(media.Audio[0].SampleRateHz) : media.Video[0].FrameRate;
-        Range(json, new TimeRange(mediaStart, media.Duration), mediaRate);
-        json.WriteNull("available_image_bounds");
-        json.WriteString("target_url", RelativeUrl(timelineFolder, media.File.FullPath));
-        json.WriteEndObject();
-        json.WriteEndObject();
-        json.WriteString("active_media_reference_key", MediaKey);
-        json.WriteEndObject();
+        _json.WriteBoolean("enabled", true);
+        Array("children", () =>
+        {
+            foreach (TimelineTrack track in _timeline.Tracks)
+            {
+                Track(track);
+            }
+        });
+        _json.WriteEndObject();
+        _json.WriteEndObject();
     }
 
-    /// <summary>The fields that every item has; a clip or gap has a source range, a track has none.</summary>
-    private static void Item(Utf8JsonWriter json, TimeRange? sourceRange, Rate rate, bool enabled)
+    private void Residuals()
     {
-        json.WritePropertyName("source_range");
-        if (sourceRange is { } range)
+        _json.WriteNumber("worst_frame_grid_residual_ms", Math.Round(_timeline.WorstResidual.ToMilliseconds(), 3));
+        _json.WriteStartObject("frame_grid_residual_ms");
+        foreach (GridResidual residual in _timeline.Residuals)
         {
-            Range(json, range, rate);
-        }
-        else
-        {
-            json.WriteNullValue();
+            _json.WriteNumber(residual.Clip.File.Path, Math.Round(residual.Worst.ToMilliseconds(), 3));
         }
 
-        Empty(json, "effects");
-        Empty(json, "markers");
-        json.WriteBoolean("enabled", enabled);
+        _json.WriteEndObject();
     }
 
-    private static void Marker(Utf8JsonWriter json, TimelineMarker marker, Rate rate)
+    private void Track(TimelineTrack track)
     {
-        json.WriteStartObject();
-        Head(json, "Marker.2", marker.Name, null);
-        json.WritePropertyName("marked_range");
-        Range(json, marker.RecordRange, rate);
-        json.WriteString("color", marker.IsFault ? "ORANGE" : "CYAN");
-        json.WriteString("comment", marker.Comment);
-        json.WriteEndObject();
+        bool isPicture = track.Kind == TrackKind.Picture;
+        Rate rate = isPicture ? _timeline.FrameRate : TimelineModel.SoundRate;
+        _json.WriteStartObject();
+        Head("Track.1", track.Name);
+        _json.WriteNull("source_range");
+        ItemFields(track.Enabled);
+        _json.WriteString("kind", isPicture ? "Video" : "Audio");
+        Array("children", () =>
+        {
+            long at = 0;
+            foreach (TimelineItem item in track.Items)
+            {
+                long start = item.RecordRange.Start.ToNearestUnit(rate), end = item.RecordRange.End.ToNearestUnit(rate);
+                Gap(start - at, rate);
+                if (isPicture)
+                {
+                    PictureClip(item, end - start);
+                }
+                else
+                {
+                    SoundClip(item, start, end - start);
+                }
+
+                at = end;
+            }
+
+            // Every track is as long as the timeline.
+            Gap(_timeline.Duration.ToNearestUnit(rate) - at, rate);
+        });
+        _json.WriteEndObject();
     }
 
-    private static void Empty(Utf8JsonWriter json, string name)
+    private void Gap(long length, Rate rate)
     {
-        json.WriteStartArray(name);
-        json.WriteEndArray();
+        if (length > 0)
+        {
+            _json.WriteStartObject();
+            Head("Gap.1", string.Empty);
+            Range("source_range", new Units(0, rate), new Units(length, rate));
+            ItemFields(enabled: true);
+            _json.WriteEndObject();
+        }
     }
 
-    private static void Range(Utf8JsonWriter json, TimeRange range, Rate rate)
+    /// <summary>Frames of the file, for so many frames of the timeline.</summary>
+    private void PictureClip(TimelineItem item, long length)
     {
-        json.WriteStartObject();
-        json.WriteString("OTIO_SCHEMA", "TimeRange.1");
-        json.WritePropertyName("duration");
-        Time(json, range.Duration, rate);
-        json.WritePropertyName("start_time");
-        Time(json, range.Start, rate);
-        json.WriteEndObject();
+        Rate rate = ClipRanges.FrameRate(item.Clip, _timeline.FrameRate);
+        TimeRange picture = ClipRanges.Picture(item.Clip, rate);
+        long first = MediaNumbering.Of(item.Clip.Media).FirstFrame;
+        Clip(
+            item,
+            source: new Units(first + (item.SourceStart - picture.Start).ToNearestUnit(rate), rate),
+            length: new Units(length, _timeline.FrameRate),
+            available: new Units(first, rate),
+            availableLength: new Units(picture.Duration.ToNearestUnit(rate), rate));
     }
 
-    private static void Time(Utf8JsonWriter json, MediaTime time, Rate rate)
+    private void SoundClip(TimelineItem item, long start, long length)
     {
-        json.WriteStartObject();
-        json.WriteString("OTIO_SCHEMA", "RationalTime.1");
-        json.WritePropertyName("rate");
-        json.WriteRawValue(Double(rate.PerSecond));
-        json.WritePropertyName("value");
-        json.WriteRawValue(Double(Units(time, rate)));
-        json.WriteEndObject();
+        Rate rate = TimelineModel.SoundRate;
+        long zero = MediaNumbering.Of(item.Clip.Media).ClipZero.ToNearestUnit(rate);
+        long available = item.Clip.Duration.ToUnitFloor(rate);
+
+        // What rounding moved on the timeline is moved in the file too.
+        MediaTime moved = MediaTime.FromUnits(start, rate) - item.RecordRange.Start;
+        long source = Math.Clamp((item.SourceStart + moved).ToNearestUnit(rate), 0, Math.Max(0, available - length));
+        Clip(item, new Units(zero + source, rate), new Units(length, rate), new Units(zero, rate), new Units(available, rate));
     }
 
-    /// <summary>Whole where the time is a whole number of units, so that no rounding of doubles is seen.</summary>
-    private static double Units(MediaTime time, Rate rate)
+    private void Clip(TimelineItem item, Units source, Units length, Units available, Units availableLength)
     {
-        long whole = time.ToNearestUnit(rate);
-        return MediaTime.FromUnits(whole, rate) == time ? whole : time.ToSeconds() * rate.PerSecond;
+        MediaFile file = item.Clip.File;
+        _json.WriteStartObject();
+        Head("Clip.2", Path.GetFileNameWithoutExtension(file.Name), () => WhatIsOurs(item));
+        Range("source_range", source, length);
+        ItemFields(enabled: true);
+        _json.WriteStartObject("media_references");
+        _json.WriteStartObject(MediaKey);
+        Head("ExternalReference.1", file.Name);
+        Range("available_range", available, availableLength);
+        _json.WriteNull("available_image_bounds");
+        _json.WriteString("target_url", RelativeUrl(file.FullPath));
+        _json.WriteEndObject();
+        _json.WriteEndObject();
+        _json.WriteString("active_media_reference_key", MediaKey);
+        _json.WriteEndObject();
+    }
+
+    private void WhatIsOurs(TimelineItem item)
+    {
+        _json.WriteString("device", item.Clip.Device.Name);
+        if (item.Mic is { } mic)
+        {
+            _json.WriteNumber("channel", mic.Channel + 1);
+            _json.WriteString("mic", mic.Role.InWords());
+        }
+
+        _json.WriteNumber("rate_ppm", Math.Round(item.Placement.Map.Ppm, 4));
+        _json.WriteNumber("certainty", item.Placement.Certainty);
+        if (item.Note.Length > 0)
+        {
+            _json.WriteString("reason", item.Note);
+        }
+    }
+
+    private void Marker(TimelineMarker marker)
+    {
+        Rate rate = _timeline.FrameRate;
+        _json.WriteStartObject();
+        Head("Marker.2", marker.Name);
+        Range(
+            "marked_range",
+            new Units(marker.RecordRange.Start.ToNearestUnit(rate), rate),
+            new Units(marker.RecordRange.Duration.ToNearestUnit(rate), rate));
+        _json.WriteString("color", marker.IsFault ? "ORANGE" : "CYAN");
+        _json.WriteString("comment", marker.Comment);
+        _json.WriteEndObject();
+    }
+
+    /// <summary>The fields that every object begins with.</summary>
+    private void Head(string schema, string name, Action? ours = null)
+    {
+        _json.WriteString("OTIO_SCHEMA", schema);
+        _json.WriteStartObject("metadata");
+        if (ours is not null)
+        {
+            _json.WriteStartObject(Namespace);
+            ours();
+            _json.WriteEndObject();
+        }
+
+        _json.WriteEndObject();
+        _json.WriteString("name", name);
+    }
+
+    /// <summary>The fields that every item has beside its source range.</summary>
+    private void ItemFields(bool enabled)
+    {
+        Array("effects");
+        Array("markers");
+        _json.WriteBoolean("enabled", enabled);
+    }
+
+    private void Array(string name, Action? content = null)
+    {
+        _json.WriteStartArray(name);
+        content?.Invoke();
+        _json.WriteEndArray();
+    }
+
+    private void Range(string name, Units start, Units duration)
+    {
+        _json.WriteStartObject(name);
+        _json.WriteString("OTIO_SCHEMA", "TimeRange.1");
+        _json.WritePropertyName("duration");
+        Time(duration.Count, duration.Rate);
+        _json.WritePropertyName("start_time");
+        Time(start.Count, start.Rate);
+        _json.WriteEndObject();
+    }
+
+    private void Time(long count, Rate rate)
+    {
+        _json.WriteStartObject();
+        _json.WriteString("OTIO_SCHEMA", "RationalTime.1");
+        _json.WritePropertyName("rate");
+        _json.WriteRawValue(AsDouble(rate.PerSecond));
+        _json.WritePropertyName("value");
+        _json.WriteRawValue(AsDouble(count));
+        _json.WriteEndObject();
     }
 
     /// <summary>As the library writes doubles: "25.0", not "25".</summary>
-    private static string Double(double value)
+    private static string AsDouble(double value)
     {
         string text = value.ToString("R", CultureInfo.InvariantCulture);
         return text.AsSpan().IndexOfAny('.', 'E') < 0 ? text + ".0" : text;
     }
 
-    private static string RelativeUrl(string folder, string file) => string.Join('/', Path
-        .GetRelativePath(folder, file)
+    private string RelativeUrl(string file) => string.Join('/', Path
+        .GetRelativePath(_folder, file)
         .Split(Path.DirectorySeparatorChar)
         .Select(Uri.EscapeDataString));
+
+    /// <summary>Whole frames or samples.</summary>
+    private readonly record struct Units(long Count, Rate Rate);
 }

@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
-using SyncBench.Media;
 using SyncBench.Time;
 
 namespace SyncBench.Timeline;
@@ -9,60 +8,102 @@ namespace SyncBench.Timeline;
 /// Lays a camera clip's frames on the timeline's. The two clocks drift, so where a frame would come to lie more than
 /// half a frame off, the clip is cut and goes on one frame later or earlier.
 /// </summary>
-internal static class PicturePieces
+internal sealed class PicturePieces
 {
-    private const double MostFramesOff = 0.5;
+    private readonly Placement _placement;
+    private readonly FrameGrid _grid;
+    private readonly Rate _sourceRate;
+    private readonly TimeRange _picture;
+    private readonly MediaTime _halfFrame;
+
+    private PicturePieces(Placement placement, FrameGrid grid)
+    {
+        _placement = placement;
+        _grid = grid;
+        _sourceRate = ClipRanges.FrameRate(placement.Clip, grid.FrameRate);
+        _picture = ClipRanges.Picture(placement.Clip, _sourceRate);
+        _halfFrame = MediaTime.FromUnits(1, new Rate(_sourceRate.Numerator * 2, _sourceRate.Denominator));
+    }
 
     /// <returns>The pieces in order, and how far off the worst frame lies.</returns>
-    internal static (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay(Placement placement, FrameGrid grid)
+    internal static (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay(Placement placement, FrameGrid grid) =>
+        new PicturePieces(placement, grid).Lay();
+
+    private (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay()
     {
-        Clip clip = placement.Clip;
-        VideoStream picture = clip.Media.Video[0];
-        MediaTime pictureStart = FrameGrid.PictureStart(clip);
-        long frames = picture.Duration > MediaTime.Zero
-            ? picture.Duration.ToUnitFloor(picture.FrameRate)
-            : (clip.Duration - pictureStart).ToUnitFloor(picture.FrameRate);
-        double sourcePerRecord = picture.FrameRate.PerSecond / grid.FrameRate.PerSecond;
-
-        // Source frame wanted at a timeline frame, as a line over timeline frames.
-        double Wanted(long record) =>
-            (placement.Map.ToClip(grid.ToCommon(MediaTime.FromUnits(record, grid.FrameRate))) - pictureStart).ToSeconds()
-            * picture.FrameRate.PerSecond;
-        long first = grid.ToTimeline(placement.Map.ToCommon(pictureStart)).ToNearestUnit(grid.FrameRate);
-        double growth = (Wanted(first + 90_000) - Wanted(first)) / 90_000;
-
         var items = ImmutableArray.CreateBuilder<TimelineItem>();
-        double worst = 0;
-        for (long record = first; ;)
+        MediaTime worst = MediaTime.Zero;
+        long record = FirstFrame();
+        while (true)
         {
-            double wanted = Wanted(record);
-            long source = Math.Max(0, (long)Math.Round(wanted));
-            long left = (long)((frames - source) / sourcePerRecord);
+            MediaTime source = NearestFrame(record);
+            long left = (_picture.End - source).ToUnitFloor(_grid.FrameRate);
             if (left < 1)
             {
                 break;
             }
 
-            double off = wanted - source;
-            long length = Math.Clamp(FramesUntilOff(off, growth - sourcePerRecord), 1, left);
-            double offAtEnd = off + ((length - 1) * (growth - sourcePerRecord));
-            worst = Math.Max(worst, Math.Max(Math.Abs(off), Math.Abs(offAtEnd)));
+            long length = FramesInPlace(record, source, left);
+            worst = MediaTime.Max(worst, MediaTime.Max(
+                MediaTime.Abs(Off(record, source, 0)), MediaTime.Abs(Off(record, source, length - 1))));
             items.Add(new TimelineItem(
-                clip,
-                new TimeRange(MediaTime.FromUnits(record, grid.FrameRate), MediaTime.FromUnits(length, grid.FrameRate)),
-                pictureStart + MediaTime.FromUnits(source, picture.FrameRate),
-                null,
-                string.Empty));
+                _placement, new TimeRange(Frames(record), Frames(length)), source, Mic: null, Note: string.Empty));
             record += length;
         }
 
-        return (items.ToImmutable(), new GridResidual(clip, MediaTime.FromSeconds(worst / picture.FrameRate.PerSecond)));
+        return (items.ToImmutable(), new GridResidual(_placement.Clip, worst));
     }
 
-    /// <summary>Frames until what is wanted lies more than half a frame from what is shown.</summary>
-    private static long FramesUntilOff(double off, double growth)
+    /// <summary>The first frame of the timeline for which the clip has one.</summary>
+    private long FirstFrame()
     {
-        double room = growth > 0 ? MostFramesOff - off : MostFramesOff + off;
-        return growth == 0 ? long.MaxValue : (long)Math.Min(1e15, Math.Floor(room / Math.Abs(growth)) + 1);
+        long record = _grid.ToTimeline(_placement.Map.ToCommon(_picture.Start)).ToNearestUnit(_grid.FrameRate);
+        return Wanted(record) + _halfFrame < _picture.Start ? record + 1 : record;
     }
+
+    /// <summary>Clip time that belongs to a frame of the timeline.</summary>
+    private MediaTime Wanted(long record) => _placement.Map.ToClip(_grid.ToCommon(Frames(record)));
+
+    /// <summary>Clip time of the clip's frame that belongs to a frame of the timeline.</summary>
+    private MediaTime NearestFrame(long record)
+    {
+        long frame = (Wanted(record) - _picture.Start).ToNearestUnit(_sourceRate);
+        return _picture.Start + MediaTime.FromUnits(Math.Max(0, frame), _sourceRate);
+    }
+
+    /// <summary>How far the picture is off <paramref name="frames"/> frames into a piece.</summary>
+    private MediaTime Off(long record, MediaTime source, long frames) =>
+        Wanted(record + frames) - (source + Frames(frames));
+
+    /// <summary>How many frames of a piece lie within half a frame of their place; 1 to <paramref name="left"/>.</summary>
+    private long FramesInPlace(long record, MediaTime source, long left)
+    {
+        double growth = DriftOfAFrame();
+        if (growth == 0)
+        {
+            return left;
+        }
+
+        double off = Off(record, source, 0).ToSeconds();
+        double half = _halfFrame.ToSeconds();
+        double frames = growth > 0 ? (half - off) / growth : (half + off) / -growth;
+
+        // The estimate is good to a frame; the exact comparison decides.
+        long length = (long)Math.Clamp(frames - 1, 1, left);
+        while (length < left && MediaTime.Abs(Off(record, source, length)) <= _halfFrame)
+        {
+            length++;
+        }
+
+        return length;
+    }
+
+    /// <summary>Seconds by which a frame of the timeline is longer in the clip than on the timeline.</summary>
+    private double DriftOfAFrame()
+    {
+        double drift = _placement.Map.Ppm * 1e-6;
+        return -drift / (1 + drift) / _grid.FrameRate.PerSecond;
+    }
+
+    private MediaTime Frames(long count) => MediaTime.FromUnits(count, _grid.FrameRate);
 }

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Time;
@@ -6,65 +5,82 @@ using SyncBench.Time;
 namespace SyncBench.Timeline;
 
 /// <summary>
-/// Lays a stretch of one mic on the timeline, to the sample. Lists of cuts cannot say "play this 50 ppm faster", so a
-/// long stretch of a drifting clock is cut into pieces, each exact in its middle.
+/// Lays a stretch of one mic on the timeline. A list of cuts cannot say "play this 50 ppm faster", so a long stretch of a
+/// drifting clock is cut into pieces, each exact in its middle.
 /// </summary>
 internal static class SoundPieces
 {
     /// <summary>Share of a frame by which the ends of a piece may be off.</summary>
     private const double MostFramesOff = 0.25;
 
-    /// <param name="commonRange">What to lay, as far as the clip reaches.</param>
-    internal static ImmutableArray<TimelineItem> Lay(
-        Placement placement, MicChannel mic, TimeRange commonRange, FrameGrid grid, string note)
+    /// <param name="record">What to lay, on the timeline, as far as the file holds sound of this mic.</param>
+    /// <param name="unit">Pieces begin and end on these units of the timeline: frames or samples.</param>
+    /// <returns>Pieces in order, each inside the file's sound.</returns>
+    internal static IEnumerable<TimelineItem> Lay(
+        Placement placement, MicChannel mic, TimeRange record, Rate unit, FrameGrid grid, string note)
     {
-        TimeRange range = commonRange.Intersect(placement.CommonRange);
-        double drift = Math.Abs(placement.Map.Ppm) * 1e-6;
-        double longest = drift > 0 ? 2 * MostFramesOff / grid.FrameRate.PerSecond / drift : double.PositiveInfinity;
-        int pieces = (int)Math.Max(1, Math.Ceiling(range.Duration.ToSeconds() / longest));
-        var rate = new Rate(SampleRateHz(placement.Clip, mic));
-        var items = ImmutableArray.CreateBuilder<TimelineItem>();
-        MediaTime start = Whole(grid.ToTimeline(range.Start)), end = Whole(grid.ToTimeline(range.End));
-        for (int piece = 0; piece < pieces; piece++)
+        TimeRange sound = ClipRanges.Sound(placement.Clip, mic);
+        TimeRange range = record.Intersect(Inward(OnTimeline(placement, mic, sound, grid), unit));
+        foreach (TimeRange piece in Cut(range, LongestPiece(placement, grid.FrameRate), grid.FrameRate))
         {
-            TimeRange record = TimeRange.Between(Part(start, end, piece, pieces), Part(start, end, piece + 1, pieces));
-            MediaTime half = MediaTime.FromSeconds(record.Duration.ToSeconds() / 2);
-            MediaTime source = placement.ToMicTime(mic, grid.ToCommon(record.Start + half)) - half;
-            TimelineItem item = WithinClip(new TimelineItem(
-                placement.Clip, record, MediaTime.FromUnits(source.ToNearestUnit(rate), rate), mic, note));
+            MediaTime half = MediaTime.FromSeconds(piece.Duration.ToSeconds() / 2);
+            MediaTime source = placement.ToMicTime(mic, grid.ToCommon(piece.Start + half)) - half;
+            TimelineItem item = Within(sound, new TimelineItem(placement, piece, source, mic, note), unit);
             if (!item.RecordRange.IsEmpty)
             {
-                items.Add(item);
+                yield return item;
             }
         }
-
-        return items.ToImmutable();
     }
 
-    /// <summary>The rate of the stream that a channel is in.</summary>
-    internal static int SampleRateHz(Clip clip, MicChannel mic)
+    /// <summary>All that a mic recorded, on the timeline.</summary>
+    internal static TimeRange OnTimeline(Placement placement, MicChannel mic, FrameGrid grid) =>
+        OnTimeline(placement, mic, ClipRanges.Sound(placement.Clip, mic), grid);
+
+    private static TimeRange OnTimeline(Placement placement, MicChannel mic, TimeRange sound, FrameGrid grid)
     {
-        int channels = 0;
-        return clip.Media.Audio.First(stream => (channels += stream.Channels) > mic.Channel).SampleRateHz;
+        MediaTime delay = placement.ToMicTime(mic, placement.Map.ToCommon(MediaTime.Zero));
+        return TimeRange.Between(
+            grid.ToTimeline(placement.Map.ToCommon(sound.Start - delay)),
+            grid.ToTimeline(placement.Map.ToCommon(sound.End - delay)));
     }
 
-    private static MediaTime Whole(MediaTime time) => MediaTime.FromUnits(time.ToNearestUnit(Rate.Hz48000), Rate.Hz48000);
+    private static TimeRange Inward(TimeRange range, Rate unit) => TimeRange.Between(
+        MediaTime.FromUnits(range.Start.ToUnitCeiling(unit), unit), MediaTime.FromUnits(range.End.ToUnitFloor(unit), unit));
 
-    private static MediaTime Part(MediaTime start, MediaTime end, int part, int parts) =>
-        Whole(start + MediaTime.FromSeconds((end - start).ToSeconds() * part / parts));
-
-    /// <summary>A mic that hears earlier or later than its clip says would else reach a little beyond the file.</summary>
-    private static TimelineItem WithinClip(TimelineItem item)
+    /// <summary>Frames after which the drift, half of it before the middle, reaches what is allowed.</summary>
+    private static long LongestPiece(Placement placement, Rate frameRate)
     {
-        MediaTime before = item.SourceStart < MediaTime.Zero ? MediaTime.Zero - item.SourceStart : MediaTime.Zero;
-        MediaTime late = MediaTime.FromUnits(before.ToUnitCeiling(Rate.Hz48000), Rate.Hz48000);
-        MediaTime source = item.SourceStart + late;
-        MediaTime left = MediaTime.FromUnits((item.Clip.Duration - source).ToUnitFloor(Rate.Hz48000), Rate.Hz48000);
-        MediaTime start = item.RecordRange.Start + late;
+        double drift = Math.Abs(placement.Map.Ppm) * 1e-6;
+        double frames = 2 * MostFramesOff / drift;
+        return frames < int.MaxValue ? Math.Max(1, (long)frames) : int.MaxValue;
+    }
+
+    /// <summary>As few pieces as need be, alike to a frame; between them they part on whole frames.</summary>
+    private static IEnumerable<TimeRange> Cut(TimeRange range, long longestFrames, Rate frameRate)
+    {
+        long first = range.Start.ToUnitFloor(frameRate), last = range.End.ToUnitCeiling(frameRate);
+        long pieces = (last - first + longestFrames - 1) / longestFrames;
+        for (long piece = 0; piece < pieces; piece++)
+        {
+            var even = TimeRange.Between(
+                MediaTime.FromUnits(first + ((last - first) * piece / pieces), frameRate),
+                MediaTime.FromUnits(first + ((last - first) * (piece + 1) / pieces), frameRate));
+            yield return even.Intersect(range);
+        }
+    }
+
+    /// <summary>A piece that is exact in its middle may reach out of the file by what its ends are off.</summary>
+    private static TimelineItem Within(TimeRange sound, TimelineItem item, Rate unit)
+    {
+        MediaTime early = MediaTime.Max(MediaTime.Zero, sound.Start - item.SourceStart);
+        MediaTime late = MediaTime.Max(MediaTime.Zero, item.SourceStart + item.RecordRange.Duration - sound.End);
+        MediaTime head = MediaTime.FromUnits(early.ToUnitCeiling(unit), unit);
+        MediaTime tail = MediaTime.FromUnits(late.ToUnitCeiling(unit), unit);
         return item with
         {
-            SourceStart = source,
-            RecordRange = TimeRange.Between(start, MediaTime.Min(item.RecordRange.End, start + left)),
+            RecordRange = TimeRange.Between(item.RecordRange.Start + head, item.RecordRange.End - tail),
+            SourceStart = item.SourceStart + head,
         };
     }
 }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Time;
 
@@ -16,29 +17,45 @@ public enum TrackKind
 /// <param name="Mic">The channel that is heard; null for picture.</param>
 /// <param name="Note">Why it is here; empty where there is nothing to say.</param>
 public sealed record TimelineItem(
-    Clip Clip, TimeRange RecordRange, MediaTime SourceStart, MicChannel? Mic, string Note);
+    Placement Placement, TimeRange RecordRange, MediaTime SourceStart, MicChannel? Mic, string Note)
+{
+    public Clip Clip => Placement.Clip;
+}
 
 /// <summary>Items in order; they do not overlap.</summary>
 /// <param name="Enabled">A disabled track is there to choose from and is neither seen nor heard.</param>
 public sealed record TimelineTrack(string Name, TrackKind Kind, bool Enabled, ImmutableArray<TimelineItem> Items);
 
 /// <summary>A remark on the timeline.</summary>
+/// <param name="RecordRange">Whole frames; empty for an instant.</param>
 /// <param name="IsFault">A stretch in which a mic is not fit to be heard; else a change of mic.</param>
 public sealed record TimelineMarker(TimeRange RecordRange, string Name, string Comment, bool IsFault);
 
-/// <summary>How far a camera's frames lie from the timeline's at worst; at most half a frame.</summary>
+/// <summary>How far a clip's frames lie from the timeline's at worst; at most half a frame.</summary>
 public sealed record GridResidual(Clip Clip, MediaTime Worst);
 
 /// <summary>The cut, whatever file it is written to.</summary>
-/// <param name="FrameRate">Of the timeline.</param>
+/// <param name="FrameRate">Of the timeline; one of <see cref="TimecodeFormat.FrameRates"/>.</param>
 /// <param name="Numbering">How its frames are labelled.</param>
 /// <param name="FirstFrame">Number of the timeline's first frame: 01:00:00:00 (common practice).</param>
+/// <param name="Start">Common time of the first frame.</param>
+/// <param name="Duration">Reaches to the end of the longest track: a whole number of frames and of samples at 48 kHz.</param>
 /// <param name="Tracks">Picture from the lowest layer up, then dialogue, then every mic.</param>
+/// <param name="Residuals">One for each clip with picture.</param>
 public sealed record TimelineModel(
     string Name,
     Rate FrameRate,
     TimecodeFormat Numbering,
     long FirstFrame,
+    MediaTime Start,
+    MediaTime Duration,
     ImmutableArray<TimelineTrack> Tracks,
     ImmutableArray<TimelineMarker> Markers,
-    ImmutableArray<GridResidual> Residuals);
+    ImmutableArray<GridResidual> Residuals)
+{
+    /// <summary>The rate in which positions of sound are written, whatever the rate of the files.</summary>
+    public static Rate SoundRate => Rate.Hz48000;
+
+    /// <summary>Over all clips with picture; zero where there are none.</summary>
+    public MediaTime WorstResidual => Residuals.Select(residual => residual.Worst).DefaultIfEmpty().Max();
+}

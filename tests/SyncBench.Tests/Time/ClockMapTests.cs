@@ -26,4 +26,14 @@ public class ClockMapTests
 
         Assert.InRange(off.ToSeconds(), -2e-9, 2e-9);
     }
+
+    [Fact]
+    public void WithoutDrift_NothingIsRounded()
+    {
+        var map = new ClockMap(MediaTime.FromUnits(1, Rate.Ntsc30), 0);
+        MediaTime clip = MediaTime.FromUnits(1, new Rate(44_100));
+
+        Assert.Equal(Rate.Ntsc30.Unit + clip, map.ToCommon(clip));
+        Assert.Equal(clip, map.ToClip(map.ToCommon(clip)));
+    }
 }

@@ -4,18 +4,57 @@ namespace SyncBench.Tests.Time;
 
 public class MediaTimeTests
 {
+    /// <summary>2,589,408 frames are a day in drop-frame counting, 86.4 ms less than a day of the sun (arithmetic).</summary>
     [Fact]
     public void ADayOfNtscFrames_AddsUpExactly()
     {
-        MediaTime frame = Rate.Ntsc30.Unit;
-        MediaTime sum = MediaTime.Zero;
-        for (int i = 0; i < 100_000; i++)
+        MediaTime frame = Rate.Ntsc30.Unit, hour = MediaTime.Zero, sum = MediaTime.Zero;
+        for (int i = 0; i < 107_892; i++)
         {
-            sum += frame;
+            hour += frame;
         }
 
-        Assert.Equal(MediaTime.FromUnits(100_000, Rate.Ntsc30), sum);
+        for (int i = 0; i < 24; i++)
+        {
+            sum += hour;
+        }
+
+        Assert.Equal(MediaTime.FromUnits(2_589_408, Rate.Ntsc30), sum);
+        Assert.Equal(MediaTime.FromUnits(863_999_136, new Rate(10_000)), sum);
     }
+
+    [Fact]
+    public void WhatIsAdded_IsTakenAwayAgain()
+    {
+        MediaTime day = MediaTime.FromUnits(86_400L * 48_000, Rate.Hz48000), frame = Rate.Ntsc30.Unit;
+
+        Assert.Equal(day, day + frame - frame);
+        Assert.Equal(MediaTime.Zero, frame - frame);
+    }
+
+    [Fact]
+    public void Order_IsThatOfTime()
+    {
+        MediaTime frame = Rate.Ntsc30.Unit, sample = Rate.Hz48000.Unit;
+
+        Assert.True(MediaTime.Zero - frame < sample && sample < frame && frame >= sample);
+        Assert.Equal(frame, MediaTime.Max(frame, sample));
+        Assert.Equal(sample, MediaTime.Min(frame, sample));
+        Assert.Equal(frame, MediaTime.Abs(MediaTime.Zero - frame));
+    }
+
+    [Fact]
+    public void EqualTimes_AreEqualHoweverCounted()
+    {
+        MediaTime inFrames = MediaTime.FromUnits(5, Rate.Ntsc30), inSamples = MediaTime.FromUnits(8008, Rate.Hz48000);
+
+        Assert.True(inFrames == inSamples);
+        Assert.Equal(inFrames.GetHashCode(), inSamples.GetHashCode());
+    }
+
+    [Fact]
+    public void WhatDoesNotFit_IsAnErrorAndNoWrongTime() =>
+        Assert.Throws<OverflowException>(() => MediaTime.FromUnits(long.MaxValue, new Rate(1, 2)));
 
     /// <summary>1601.6 samples a frame: the five-frame sequence of 48 kHz sound at 29.97 frames a second.</summary>
     [Theory]

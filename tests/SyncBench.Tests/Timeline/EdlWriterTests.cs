@@ -1,90 +1,175 @@
-using System.Globalization;
-using System.Text.RegularExpressions;
+using SyncBench.Alignment;
+using SyncBench.Media;
+using SyncBench.Selection;
 using SyncBench.Tests.Support;
 using SyncBench.Time;
 using SyncBench.Timeline;
 
 namespace SyncBench.Tests.Timeline;
 
-/// <summary>
-/// The CMX 3600 layout by column: event 1-3, reel 6-13, channel 15-19, transition 21-24, four times from column 30. Source:
-/// the EDL adapter of the OpenTimelineIO project and its sample lists; SMPTE ST 258 itself was not open to us.
-/// </summary>
-public partial class EdlWriterTests
+/// <summary>Lists as a strict reader sees them; where its rules come from is told in <see cref="EdlReader"/>.</summary>
+public class EdlWriterTests
 {
+    public static TheoryData<int, int, string> Rates => new()
+    {
+        { 25, 1, "10:00:00:00" }, { 24_000, 1_001, "10:00:00:00" }, { 30_000, 1_001, "10:00:00;00" },
+        { 30_000, 1_001, "10:00:00:00" }, { 50, 1, "10:00:00:00" },
+    };
+
     [Fact]
     public void ThereIsAListForEachAngleAndOneForDialogue() =>
-        Assert.Equal(["WIDE.edl", "CLOSE.edl", "DIALOGUE.edl"], Lists().Select(list => list.FileName));
+        Assert.Equal(
+            ["WIDE.edl", "CLOSE.edl", "DIALOGUE.edl"],
+            EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Hour())).Select(list => list.FileName));
 
-    [Fact]
-    public void EveryEvent_KeepsTheColumns()
+    /// <summary>The reader asks for columns, equal lengths and labels that exist; here each cut also lies where the model has it.</summary>
+    [Theory]
+    [MemberData(nameof(Rates))]
+    public void Cuts_LieWhereTheCutHasThem_OnWholeFrames(int numerator, int denominator, string timecode)
     {
-        string[] events = [.. Lists().SelectMany(Events)];
+        var rate = new Rate(numerator, denominator);
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour(rate, timecode));
+        EdlReader[] lists = Read(timeline);
 
-        Assert.NotEmpty(events);
-        Assert.All(events, line =>
+        Assert.Equal(3, lists.Length);
+        foreach ((TimelineTrack track, EdlReader list) in timeline.Tracks.Zip(lists))
         {
-            Assert.Equal(76, line.Length);
-            Assert.Matches(EventLine(), line);
-        });
-    }
-
-    [Fact]
-    public void SourceAndRecord_AreAsLong_AndEventsFollowEachOther()
-    {
-        foreach (EdlList list in Lists())
-        {
-            long free = 0;
-            int number = 1;
-            foreach (string line in Events(list))
+            Assert.Equal(timecode.Contains(';'), list.IsDropFrame);
+            Assert.Equal(track.Items.Length, list.Cuts.Count);
+            foreach ((TimelineItem item, EdlCut cut) in track.Items.Zip(list.Cuts))
             {
-                long[] times = [.. line[29..].Split(' ').Select(Frames)];
-                Assert.Equal(number++, int.Parse(line[..3], CultureInfo.InvariantCulture));
-                Assert.Equal(times[1] - times[0], times[3] - times[2]);
-                Assert.True(times[2] >= free);
-                free = times[3];
+                Assert.Equal(track.Kind == TrackKind.Picture ? "V" : "A", cut.Channel);
+                Assert.Equal(item.Clip.File.Path, cut.SourceFile);
+                Assert.Equal(timeline.FirstFrame + Frames(item.RecordRange.Start, rate), cut.RecordIn);
+                Assert.Equal(timeline.FirstFrame + Frames(item.RecordRange.End, rate), cut.RecordOut);
             }
+
+            Assert.All(list.Cuts.Zip(list.Cuts.Skip(1)), pair => Assert.True(pair.First.RecordOut <= pair.Second.RecordIn));
         }
     }
 
+    [Theory]
+    [MemberData(nameof(Rates))]
+    public void SourceTimes_AreTheFilesOwn(int numerator, int denominator, string timecode)
+    {
+        var rate = new Rate(numerator, denominator);
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour(rate, timecode));
+        EdlReader[] lists = Read(timeline);
+        Assert.True(TimecodeFormat.Of(rate, timecode.Contains(';')).TryParse(timecode, out long first, out _));
+
+        Assert.Equal(first, lists[0].Cuts[0].SourceIn);
+        Assert.Equal(0, lists[1].Cuts[0].SourceIn);
+        Assert.Equal(
+            timeline.Tracks[0].Items.Select(item => first + Frames(item.SourceStart, rate)),
+            lists[0].Cuts.Select(cut => cut.SourceIn));
+        Assert.Contains($"COMMENT: REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES COUNT FROM its timecode {timecode}", lists[0].Header);
+        Assert.Contains("COMMENT: REEL B001C001 IS CAM_B/B001C001.MOV, SOURCE TIMES COUNT FROM zero at its start", lists[1].Header);
+        Assert.Contains("COMMENT: REEL TALLOWIC IS RECORDER/TALLOWICK_001.WAV, SOURCE TIMES COUNT FROM its time reference", lists[2].Header);
+    }
+
+    /// <summary>TimeReference is one hour of samples (EBU Tech 3285): frame 90,000 at 25.</summary>
     [Fact]
-    public void RecordTimes_CountFromOneHour()
+    public void SoundOfTheRecorder_IsWithinHalfAFrameOfItsPlace()
     {
         TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour());
-        EdlList wide = EdlWriter.Lists(timeline).First();
+        TimelineItem item = timeline.Tracks[2].Items[0];
+        EdlCut cut = Read(timeline)[2].Cuts[0];
 
-        long start = timeline.Tracks[0].Items[0].RecordRange.Start.ToNearestUnit(Rate.Fps25);
-        Assert.Equal(90_000 + start, Frames(Events(wide).First()[53..64]));
+        Assert.InRange((item.SourceStart.ToSeconds() * 25) + 90_000 - cut.SourceIn, -0.5, 0.5);
     }
 
     [Fact]
-    public void SourceTimes_AreTheFilesOwn()
+    public void ATimecodeThatDoesNotExist_IsNotUsedAndThatIsSaid()
     {
-        EdlList wide = EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Hour(timecode: "10:00:00:00"))).First();
+        EdlReader wide = Read(TimelineBuilder.Build(CutExamples.Hour(Rate.Ntsc30, "00:01:00;00")))[0];
 
-        Assert.Equal("10:00:00:00", Events(wide).First()[29..40]);
-        Assert.Contains("REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES OF THE FILE", wide.Text, StringComparison.Ordinal);
+        Assert.Equal(0, wide.Cuts[0].SourceIn);
+        Assert.Contains(wide.Header, line => line.EndsWith(
+            "zero at its start: \"00:01:00;00\" is left out in drop-frame counting", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(24_000, 1_001, "10:00:00:12", "10:00:00:12")]
+    [InlineData(50, 1, "10:00:00:49", "10:00:00:24")]
+    public void AFileAtAnotherRate_KeepsTheTimeItsLabelSays(int numerator, int denominator, string label, string inList)
+    {
+        Clip wide = CutExamples.Camera("CAM_A/1.MP4", "CAM_A", "wide", Rate.Fps25, 60);
+        Clip other = CutExamples.Camera("CAM_B/1.MP4", "CAM_B", "close", new Rate(numerator, denominator), 30, label);
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Result(
+            [CutExamples.Place(wide, 0, 0), CutExamples.Place(other, 10, 0)]));
+
+        EdlCut cut = Read(timeline)[1].Cuts.Single();
+
+        Assert.Equal(inList, new TimecodeFormat(25, false).Format(cut.SourceIn));
+    }
+
+    /// <summary>Within the file, though its last sample lies between two frames and its place is rounded.</summary>
+    [Theory]
+    [InlineData(0.019)]
+    [InlineData(0.021)]
+    public void NoCut_ReachesOutOfItsFile(double offset)
+    {
+        Clip wide = CutExamples.Camera("CAM_A/1.MP4", "CAM_A", "wide", Rate.Fps25, 60);
+        Clip recorder = CutExamples.Recorder("RECORDER/1.WAV", 9.99);
+        Placement[] placed = [CutExamples.Place(wide, 0, 0), CutExamples.Place(recorder, offset, 0)];
+        var take = new Take("take 1", placed[1].CommonRange, [.. placed]);
+        var sound = new TakeSound(
+            take, [new Segment(take.CommonRange, new MicSource(placed[1], recorder.Mics[0]), "lavalier: alone")], [], []);
+
+        EdlCut cut = Read(TimelineBuilder.Build(CutExamples.Result(placed, sound)))[1].Cuts.Single();
+
+        Assert.InRange(cut.SourceIn, 0, 1);
+        Assert.InRange(cut.SourceOut, 247, 249); // 249.75 frames
     }
 
     [Fact]
-    public void DropFrame_IsSaidAndWritten()
+    public void Reels_AreUnique_AndTheSameInEveryList()
     {
-        EdlList wide = EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Hour(Rate.Ntsc30, "10:00:00;00"))).First();
+        Clip a = CutExamples.Camera("CAM_A/C0001.MP4", "CAM_A", "wide", Rate.Fps25, 60);
+        Clip b = CutExamples.Camera("CAM_B/C0001.MP4", "CAM_B", "close", Rate.Fps25, 60);
+        Clip c = CutExamples.Camera("CAM_C/C00012.MP4", "CAM_C", "top", Rate.Fps25, 60);
+        Clip d = CutExamples.Camera("CAM_D/black.mp4", "CAM_D", "side", Rate.Fps25, 60);
+        Clip e = CutExamples.Camera("CAM_E/縄.mp4", "CAM_E", "medium", Rate.Fps25, 60);
+        Placement[] placed = [.. new[] { a, b, c, d, e }.Select(clip => CutExamples.Place(clip, 0, 0))];
+        var take = new Take("take 1", CutExamples.Between(0, 60), [.. placed]);
+        var sound = new TakeSound(
+            take, [new Segment(take.CommonRange, new MicSource(placed[1], b.Mics[1]), "shotgun: alone")], [], []);
 
-        Assert.Contains("FCM: DROP FRAME\r\n", wide.Text, StringComparison.Ordinal);
-        Assert.Contains("10:00:00;00", wide.Text, StringComparison.Ordinal);
-    }
+        EdlReader[] lists = Read(TimelineBuilder.Build(CutExamples.Result(placed, sound)));
 
-    [Fact]
-    public void AFileName_CannotForgeALine()
-    {
-        EdlList wide = EdlWriter.Lists(TimelineBuilder.Build(
-            CutExamples.Hour(wideFile: "CAM_A/x\r\n002  EVIL     V     C        .MP4"))).First();
-
+        var reelOfFile = lists.SelectMany(list => list.Cuts).Select(cut => (EdlReader.Name(cut.SourceFile), cut.Reel)).Distinct().ToArray();
         Assert.Equal(
-            wide.Text.Split("\r\n").Count(line => EventLine().IsMatch(line)),
-            wide.Text.Split("\r\n").Count(line => line.StartsWith("* SOURCE FILE", StringComparison.Ordinal)));
-        Assert.DoesNotContain("\n002  EVIL", wide.Text, StringComparison.Ordinal);
+            [
+                ("CAM_A/C0001.MP4", "C0001"), ("CAM_B/C0001.MP4", "C00012"), ("CAM_C/C00012.MP4", "C000122"),
+                ("CAM_D/black.mp4", "BLACK2"), ("CAM_E/縄.mp4", "CLIP"),
+            ],
+            reelOfFile.Order());
+    }
+
+    [Theory]
+    [InlineData("CAM_A/x\r\n002  EVIL     V     C        00:00:00:00 00:00:01:00 00:00:00:00 00:00:01:00.MP4")]
+    [InlineData("CAM_A/x\n* SOURCE FILE: other.MP4")]
+    [InlineData("CAM_A/x\u0085y\u2028z\u000bw.MP4")]
+    [InlineData("CAM_A/Tjære \\u0041.MP4")]
+    [InlineData("CAM_A/縄🪢.MP4")]
+    public void AFileName_CannotForgeALine_AndCanBeReadBack(string file)
+    {
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour(wideFile: file));
+        EdlReader wide = Read(timeline)[0];
+
+        Assert.Equal(timeline.Tracks[0].Items.Length, wide.Cuts.Count);
+        Assert.All(wide.Cuts, cut => Assert.Equal(2, cut.Comments.Count));
+        Assert.All(wide.Cuts, cut => Assert.Equal(file, EdlReader.Name(cut.SourceFile)));
+    }
+
+    [Fact]
+    public void ALongName_LeavesTheTitleItsEnd()
+    {
+        DumpResult hour = CutExamples.Hour() with { Name = "Tallowick\r\n" + new string('x', 200) };
+
+        Assert.All(
+            Read(TimelineBuilder.Build(hour)).Zip(["wide (CAM_A)", "close (CAM_B)", "Dialogue"]),
+            list => Assert.EndsWith(" " + list.Second, list.First.Title, StringComparison.Ordinal));
     }
 
     [Fact]
@@ -92,7 +177,7 @@ public partial class EdlWriterTests
     {
         TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour());
         TimelineItem item = timeline.Tracks[0].Items[0];
-        TimelineTrack long1 = timeline.Tracks[0] with
+        TimelineTrack many = timeline.Tracks[0] with
         {
             Items =
             [
@@ -103,23 +188,85 @@ public partial class EdlWriterTests
             ],
         };
 
-        EdlList[] lists = [.. EdlWriter.Lists(timeline with { Tracks = [long1] })];
+        TimelineModel long1 = timeline with { Tracks = [many] };
 
-        Assert.Equal(["WIDE.edl", "WIDE-2.edl"], lists.Select(list => list.FileName));
-        Assert.Equal([999, 201], lists.Select(list => Events(list).Count()));
+        Assert.Equal(["WIDE.edl", "WIDE-2.edl"], EdlWriter.Lists(long1).Select(list => list.FileName));
+        Assert.Equal([999, 201], Read(long1).Select(list => list.Cuts.Count));
+        Assert.Equal(Read(long1)[0].Cuts[^1].RecordOut, Read(long1)[1].Cuts[0].RecordIn);
+        Assert.EndsWith("-2", Read(long1)[1].Title, StringComparison.Ordinal);
     }
 
-    private static EdlList[] Lists() => [.. EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Hour()))];
-
-    private static IEnumerable<string> Events(EdlList list) =>
-        list.Text.Split("\r\n").Where(line => line.Length > 0 && char.IsAsciiDigit(line[0]));
-
-    private static long Frames(string label)
+    [Fact]
+    public void TwoCamerasOfOneAngle_HaveTwoLists()
     {
-        Assert.True(new TimecodeFormat(25, false).TryParse(label, out long frames), label);
-        return frames;
+        Clip a = CutExamples.Camera("CAM_A/1.MP4", "CAM_A", "wide", Rate.Fps25, 60);
+        Clip b = CutExamples.Camera("CAM_B/1.MP4", "CAM_B", "wide", Rate.Fps25, 60);
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Result([CutExamples.Place(a, 0, 0), CutExamples.Place(b, 0, 0)]));
+
+        Assert.Equal(["WIDE.edl", "WIDE_2.edl"], EdlWriter.Lists(timeline).Select(list => list.FileName));
     }
 
-    [GeneratedRegex(@"^\d{3}  [A-Z0-9 ]{8} (V|A)     C        (\d\d:\d\d:\d\d[:;]\d\d ?){4}$")]
-    private static partial Regex EventLine();
+    [Theory]
+    [InlineData("../../etc/passwd", "______ETC_PASSWD.edl")]
+    [InlineData("縄", "_.edl")]
+    public void AnAngle_IsNoPath(string angle, string fileName)
+    {
+        Clip clip = CutExamples.Camera("CAM_A/1.MP4", "CAM_A", angle, Rate.Fps25, 60);
+
+        Assert.Equal(fileName, EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Result([CutExamples.Place(clip, 0, 0)]))).Single().FileName);
+    }
+
+    [Fact]
+    public void TheCulture_ChangesNothing()
+    {
+        EdlList[] before = [.. EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Hour(Rate.Ntsc30, "10:00:00;00")))];
+        using var german = Culture.German();
+
+        Assert.Equal(before, EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Hour(Rate.Ntsc30, "10:00:00;00"))));
+    }
+
+    [Fact]
+    public void ShortLists_AreThese()
+    {
+        EdlList[] lists = [.. EdlWriter.Lists(TimelineBuilder.Build(CutExamples.Short()))];
+
+        Assert.Equal(
+            """
+            TITLE: ropewalk-day2 wide (CAM_A)
+            FCM: NON-DROP FRAME
+            * COMMENT: 25/1 FRAMES PER SECOND, FIRST FRAME 01:00:00:00
+            * COMMENT: REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES COUNT FROM its timecode 10:00:00:00
+            001  A001C001 V     C        10:00:00:00 10:00:04:00 01:00:01:00 01:00:05:00
+            * FROM CLIP NAME:  A001C001
+            * SOURCE FILE: CAM_A/A001C001.MP4
+
+            """.ReplaceLineEndings("\r\n"),
+            lists[0].Text);
+        Assert.Equal(
+            """
+            TITLE: ropewalk-day2 Dialogue
+            FCM: NON-DROP FRAME
+            * COMMENT: 25/1 FRAMES PER SECOND, FIRST FRAME 01:00:00:00
+            * COMMENT: SOUND IS ROUNDED TO WHOLE FRAMES HERE; THE OPENTIMELINEIO FILE HAS IT TO THE SAMPLE
+            * COMMENT: REEL TALLOWIC IS RECORDER/TALLOWICK_001.WAV, SOURCE TIMES COUNT FROM zero at its start
+            * COMMENT: REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES COUNT FROM its timecode 10:00:00:00
+            001  TALLOWIC A     C        00:00:01:00 00:00:02:12 01:00:01:00 01:00:02:12
+            * FROM CLIP NAME:  TALLOWICK_001
+            * SOURCE FILE: RECORDER/TALLOWICK_001.WAV
+            * COMMENT: CHANNEL 1, lavalier
+            * COMMENT: REASON: lavalier: both clean
+            002  A001C001 A     C        10:00:01:12 10:00:04:00 01:00:02:12 01:00:05:00
+            * FROM CLIP NAME:  A001C001
+            * SOURCE FILE: CAM_A/A001C001.MP4
+            * COMMENT: CHANNEL 2, shotgun
+            * COMMENT: REASON: shotgun: lavalier has cloth rustle
+
+            """.ReplaceLineEndings("\r\n"),
+            lists[1].Text);
+    }
+
+    private static EdlReader[] Read(TimelineModel timeline) =>
+        [.. EdlWriter.Lists(timeline).Select(list => EdlReader.Read(list.Text, timeline.Numbering.FramesPerSecond))];
+
+    private static long Frames(MediaTime time, Rate rate) => time.ToNearestUnit(rate);
 }
