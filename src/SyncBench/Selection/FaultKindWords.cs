@@ -6,7 +6,7 @@ public static class FaultKindWords
     public static string InWords(this FaultKind kind) => kind switch
     {
         FaultKind.Wind => "wind",
-        FaultKind.Rustle => "cloth rustle",
+        FaultKind.Rustle => "rustle",
         FaultKind.Clipping => "clipping",
         _ => "dropout",
     };

@@ -25,7 +25,7 @@ public sealed record Fault(FaultKind Kind, MicSource Source, TimeRange CommonRan
 
 /// <summary>A stretch of dialogue taken from one mic.</summary>
 /// <param name="CommonRange">On the common clock.</param>
-/// <param name="Reason">In words: "lavalier: cleaner by 9 dB", "shotgun: lavalier has cloth rustle 03:12 to 03:31".</param>
+/// <param name="Reason">In words: "lavalier: cleaner by 9 dB", "shotgun: lavalier has rustle 03:12 to 03:31".</param>
 public sealed record Segment(TimeRange CommonRange, MicSource Source, string Reason);
 
 /// <summary>How a mic sounds along a take, at <see cref="Step"/>: drawn by the report.</summary>

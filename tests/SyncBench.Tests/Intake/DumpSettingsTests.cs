@@ -25,7 +25,7 @@ public sealed class DumpSettingsTests : IDisposable
 
         DeviceRule rule = Assert.Single(settings.Devices);
         Assert.Equal(("CAM_A/**", "CAM_A", "wide", 3.2), (rule.Match, rule.Name, rule.Angle, rule.DistanceM));
-        Assert.Equal([MicRole.Scratch, MicRole.Shotgun], rule.Mics);
+        Assert.Equal([MicRole.Scratch, MicRole.Shotgun], rule.Mics.AsEnumerable());
         Assert.Equal(0.99, settings.Certainty);
     }
 

@@ -73,7 +73,7 @@ public class CsvTests
 
         Assert.Equal(["take 2", "255.003125", "422.950000", "167.946875", "3"], takes[1].Values);
         Assert.Equal(
-            ["take 1", "78.200000", "99.600000", "CAM_A/A001.mp4", "2", "shotgun: lavalier has cloth rustle 01:12 to 01:32"],
+            ["take 1", "78.200000", "99.600000", "CAM_A/A001.mp4", "2", "shotgun: lavalier has rustle 01:12 to 01:32"],
             segments[1].Values);
         Assert.Equal(result.Takes.Sum(take => take.Segments.Length), segments.Count);
     }

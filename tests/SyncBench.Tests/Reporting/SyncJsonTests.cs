@@ -21,8 +21,13 @@ public class SyncJsonTests
     {
         EvaluationResults judged = Judge(JsonNode.Parse(Written.Bytes(Example(example), SyncJson.Write))!);
 
-        Assert.True(judged.IsValid, JsonSerializer.Serialize(judged));
+        Assert.True(judged.IsValid, Wrong(judged));
     }
+
+    /// <summary>The innermost places that fail: the whole judgement is megabytes.</summary>
+    private static string Wrong(EvaluationResults judged) => string.Join('\n', (judged.Details ?? [])
+        .Where(part => !part.IsValid && part.Errors is not null)
+        .Select(part => $"{part.InstanceLocation}: {string.Join(", ", part.Errors!.Values)}"));
 
     [Theory]
     [InlineData("version", 2)]

@@ -59,7 +59,7 @@ public class MicSelectorTests(ITestOutputHelper output)
         Assert.Equal(FaultKind.Rustle, fault.Kind);
         Assert.Equal(from, fault.CommonRange.Start.ToSeconds(), 0.3);
         Assert.Equal(to, fault.CommonRange.End.ToSeconds(), 0.3);
-        Assert.Contains(sound.Segments, s => s.Reason.StartsWith("shotgun: lavalier has cloth rustle", StringComparison.Ordinal));
+        Assert.Contains(sound.Segments, s => s.Reason.StartsWith("shotgun: lavalier has rustle", StringComparison.Ordinal));
     }
 
     [Fact]

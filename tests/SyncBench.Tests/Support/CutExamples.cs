@@ -31,7 +31,7 @@ internal static class CutExamples
         ImmutableArray<Segment> segments =
         [
             new(TimeRange.Between(take.CommonRange.Start, Seconds(100.013)), lavalier, "lavalier: both clean"),
-            new(Between(100.013, 130.5), shotgun, "shotgun: lavalier has cloth rustle"),
+            new(Between(100.013, 130.5), shotgun, "shotgun: lavalier has rustle"),
             new(TimeRange.Between(Seconds(130.5), take.CommonRange.End), lavalier, "lavalier: both clean"),
         ];
         var fault = new Fault(FaultKind.Rustle, lavalier, Between(100.1, 130.2));
@@ -51,7 +51,7 @@ internal static class CutExamples
             take,
             [
                 new(Between(1, 2.5), lavalier, "lavalier: both clean"),
-                new(Between(2.5, 5), shotgun, "shotgun: lavalier has cloth rustle"),
+                new(Between(2.5, 5), shotgun, "shotgun: lavalier has rustle"),
             ],
             [new Fault(FaultKind.Rustle, lavalier, Between(2.6, 4))],
             []));

@@ -65,7 +65,7 @@ internal static class ReportExamples
     }
 
     /// <summary>
-    /// Seven minutes of interview in two takes: two cameras, a recorder that runs through, cloth rustle and wind, one
+    /// Seven minutes of interview in two takes: two cameras, a recorder that runs through, rustle and wind, one
     /// clip of B-roll, one to check by ear and one that cannot be read.
     /// </summary>
     internal static DumpResult Interview()
@@ -118,7 +118,7 @@ internal static class ReportExamples
             new Take("take 1", TimeRange.Between(wide.CommonRange.Start, wide.CommonRange.End), [recorder, wide, close]),
             [
                 new(Range(6.482_917, 78.2), lavalier, "lavalier: cleaner by 9 dB"),
-                new(Range(78.2, 99.6), shotgun, "shotgun: lavalier has cloth rustle 01:12 to 01:32"),
+                new(Range(78.2, 99.6), shotgun, "shotgun: lavalier has rustle 01:12 to 01:32"),
                 new(Range(99.6, 242.885_617), lavalier, "lavalier: cleaner by 8 dB"),
             ],
             [
@@ -143,7 +143,7 @@ internal static class ReportExamples
             new Take("take 2", Range(255.003_125, 422.95), [recorder, close, wide]),
             [
                 new(Range(255.003_125, 330.5), lavalier, "lavalier: cleaner by 9 dB"),
-                new(Range(330.5, 352), scratch, "scratch: every mic has a fault, the least bad: its own wind 01:17 to 01:30, lavalier has cloth rustle 01:16 to 01:36, shotgun has wind 01:10 to 01:40"),
+                new(Range(330.5, 352), scratch, "scratch: every mic has a fault, the least bad: its own wind 01:17 to 01:30, lavalier has rustle 01:16 to 01:36, shotgun has wind 01:10 to 01:40"),
                 new(Range(352, 422.95), shotgun, "shotgun: lavalier has dropouts 01:37 to 02:40"),
             ],
             [

@@ -259,7 +259,7 @@ public class EdlWriterTests
             * FROM CLIP NAME:  A001C001
             * SOURCE FILE: CAM_A/A001C001.MP4
             * COMMENT: CHANNEL 2, shotgun
-            * COMMENT: REASON: shotgun: lavalier has cloth rustle
+            * COMMENT: REASON: shotgun: lavalier has rustle
 
             """.ReplaceLineEndings("\r\n"),
             lists[1].Text);

@@ -130,7 +130,7 @@ public class OtioWriterTests
         Assert.Equal(2, file.Tracks.Count(t => t is { Kind: "Video", Enabled: true }));
         Assert.Equal(2, file.Tracks[2].Clips.ElementAt(1).Ours.GetProperty("channel").GetInt32());
         Assert.Equal("shotgun", file.Tracks[2].Clips.ElementAt(1).Ours.GetProperty("mic").GetString());
-        Assert.Equal("shotgun: lavalier has cloth rustle", file.Tracks[2].Clips.ElementAt(1).Ours.GetProperty("reason").GetString());
+        Assert.Equal("shotgun: lavalier has rustle", file.Tracks[2].Clips.ElementAt(1).Ours.GetProperty("reason").GetString());
     }
 
     [Fact]

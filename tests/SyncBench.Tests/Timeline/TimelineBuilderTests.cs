@@ -174,7 +174,7 @@ public class TimelineBuilderTests
         TimelineTrack dialogue = timeline.Tracks[2];
 
         Assert.Equal([MicRole.Lavalier, MicRole.Shotgun, MicRole.Lavalier], dialogue.Items.Select(i => i.Mic!.Role));
-        Assert.Equal("shotgun: lavalier has cloth rustle", dialogue.Items[1].Note);
+        Assert.Equal("shotgun: lavalier has rustle", dialogue.Items[1].Note);
         Assert.All(dialogue.Items, item => Assert.True(IsWhole(item.RecordRange.Start) && IsWhole(item.RecordRange.End)));
         Assert.Equal(dialogue.Items[0].RecordRange.End, dialogue.Items[1].RecordRange.Start);
         Assert.Equal(dialogue.Items[1].RecordRange.End, dialogue.Items[2].RecordRange.Start);
@@ -305,10 +305,10 @@ public class TimelineBuilderTests
         TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour());
 
         TimelineMarker fault = Assert.Single(timeline.Markers, marker => marker.IsFault);
-        Assert.Equal("cloth rustle on lavalier", fault.Name);
+        Assert.Equal("rustle on lavalier", fault.Name);
         Assert.Equal(30.1, fault.RecordRange.Duration.ToSeconds(), 0.04);
         Assert.Equal(
-            ["lavalier: both clean", "shotgun: lavalier has cloth rustle", "lavalier: both clean"],
+            ["lavalier: both clean", "shotgun: lavalier has rustle", "lavalier: both clean"],
             timeline.Markers.Where(marker => !marker.IsFault).Select(marker => marker.Comment));
     }
 
