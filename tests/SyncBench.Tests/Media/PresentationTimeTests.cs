@@ -1,3 +1,4 @@
+using NAudio.Wave;
 using SyncBench.Media;
 using SyncBench.Signal;
 using SyncBench.Tests.Support;
@@ -30,6 +31,26 @@ public sealed class PresentationTimeTests : IDisposable
 
         Assert.Equal(6, clicks.Length);
         Assert.All(clicks.Select((at, i) => at - (24_000 + (48_000 * i))), off => Assert.InRange(off, -0.01, 0.01));
+    }
+
+    /// <summary>Oracle: NAudio, a general-purpose sound library that shares nothing with ffmpeg.</summary>
+    [Theory]
+    [InlineData("pcm_s16le")]
+    [InlineData("pcm_s24le")]
+    [InlineData("pcm_f32le")]
+    public async Task OfAWaveFile_TheSamplesAreThoseThatNAudioReads(string codec)
+    {
+        await Tool.FfmpegAsync(
+            "-f", "lavfi", "-i", "anoisesrc=r=48000:a=0.5:seed=7:d=1", "-ac", "2", "-c:a", codec, _folder.File("noise.wav"));
+        (SoundCapture sound, _) = await SoundCapture.OfAsync(await ProbedAsync("noise.wav"));
+        float[] expected = new float[2 * 48_000];
+        using (var reader = new WaveFileReader(_folder.File("noise.wav")))
+        {
+            Assert.Equal(expected.Length, reader.ToSampleProvider().Read(expected));
+        }
+
+        Assert.Equal(expected.Where((_, n) => n % 2 == 0), sound.Full(0));
+        Assert.Equal(expected.Where((_, n) => n % 2 == 1), sound.Full(1));
     }
 
     [Theory]
