@@ -65,7 +65,6 @@ internal static class Figures
     /// <summary>A probability as a percentage, rounded down, so that nothing uncertain reads as 100 %.</summary>
     internal static string Percent(double probability) => probability switch
     {
-        >= 1 => "100 %",
         >= 0.9999 => "over 99.99 %",
         >= 0 => string.Create(CultureInfo.InvariantCulture, $"{Math.Floor(probability * 1e4) / 100:0.##} %"),
         _ => "–",

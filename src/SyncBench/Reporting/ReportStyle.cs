@@ -35,7 +35,7 @@ internal static class ReportStyle
         table{border-collapse:collapse;width:100%;margin:.6rem 0 1.2rem;font-size:.92rem}
         caption{text-align:left;color:var(--soft);padding:.3rem 0;font-size:.92rem}
         th,td{text-align:left;vertical-align:top;padding:.42rem .8rem .42rem 0;border-bottom:1px solid var(--rule);overflow-wrap:break-word}
-        td:last-child{min-width:11em}th,td:last-child,bdi{overflow-wrap:anywhere}tbody th,td:nth-child(2){min-width:7.5em}
+        td:last-child{min-width:11em}th,td:last-child,bdi{overflow-wrap:anywhere}tbody th{min-width:11.5em}td:nth-child(2){min-width:7.5em}
         thead th{font-weight:600;color:var(--soft);border-bottom:2px solid var(--rule);overflow-wrap:break-word}
         tbody th{font-weight:600}
         .file{display:inline-block;min-width:10.4em}
