@@ -100,7 +100,7 @@ public class CsvTests
         await File.WriteAllBytesAsync(file, Written.Bytes(ReportExamples.Hostile(), ClipsCsv.Write));
 
         await Tool.RunAsync(
-            "/usr/bin/python3", "-c",
+            "python3", "-c",
             "import csv, sys; open(sys.argv[2], 'w', encoding='utf-8', newline='').write('\\0'.join(c for row in csv.reader(open(sys.argv[1], encoding='utf-8', newline=''), strict=True) for c in row))",
             file, cells);
 
