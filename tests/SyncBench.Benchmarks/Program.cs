@@ -5,11 +5,12 @@ return args switch
     ["fft"] => FftBench.Run(),
     ["resample"] => ResampleBench.Run(),
     ["speed"] => await SpeedBench.RunAsync(),
+    ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
     _ => Usage(),
 };
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|speed");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|speed|accuracy");
     return 2;
 }
