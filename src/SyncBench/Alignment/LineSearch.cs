@@ -43,9 +43,6 @@ internal sealed class LineSearch
 
     private const float Least = -3;
 
-    /// <summary>A clip too short to show its clock rate is taken to have none.</summary>
-    private const double ShortestSpanForRate = 45;
-
     private static readonly float[] Whitenings = [1f, 0.8f];
 
     private readonly float[] _query = new float[(int)(LongestWindow * SoundTrack.SamplesPerSecond)];
@@ -133,13 +130,14 @@ internal sealed class LineSearch
     {
         double middle = (middles[0] + middles[^1]) / 2, span = middles[^1] - middles[0];
         double ppmStep = span > 0 ? 2 * CellSeconds / span * 1e6 : MaxPpm;
-        int slopes = span < ShortestSpanForRate ? 0 : (int)Math.Ceiling(MaxPpm / ppmStep);
+        int slopes = (int)(MaxPpm / ppmStep);
         float[][] cut = [.. rows.Select(Cut)];
         float[] sum = new float[Cells];
         (float Score, int Cell, double Ppm) best = (float.NegativeInfinity, 0, 0);
-        for (int slope = -slopes; slope <= slopes; slope++)
+        for (int n = 0; n <= 2 * slopes; n++)
         {
-            double ppm = slope * ppmStep;
+            // From no slope outwards: of slopes that score alike the least wins.
+            double ppm = (n % 2 == 0 ? n / 2 : -(n + 1) / 2) * ppmStep;
             Accumulate(cut, middles, middle, ppm, sum);
             int cell = TensorPrimitives.IndexOfMax<float>(sum);
             if (sum[cell] > best.Score)
