@@ -31,6 +31,10 @@ internal sealed class LagTracker
 {
     private const double LongestWindow = 2.0;
     private const double ShortestWindow = 0.5;
+
+    /// <summary>Enough that each of two talkers who share a clip of ten seconds has some to himself.</summary>
+    private const int WishedWindows = 12;
+
     private const int MaxWindows = 300;
     private const int ReachSamples = 320;
 
@@ -110,7 +114,7 @@ internal sealed class LagTracker
         List<Row>[] rows = [.. Whitenings.Select(_ => new List<Row>())];
         double lag = line.LagSeconds;
         (double start, double end) = pair.Overlap(lag);
-        double seconds = Math.Clamp((end - start) / 4, ShortestWindow, LongestWindow);
+        double seconds = Math.Clamp((end - start) / WishedWindows, ShortestWindow, LongestWindow);
         int slots = Math.Min(MaxWindows, (int)((end - start) / seconds));
         if (slots < 1)
         {
