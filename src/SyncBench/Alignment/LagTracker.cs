@@ -49,8 +49,11 @@ internal sealed class LagTracker
 
     private const double GoodShare = 0.6;
 
-    /// <summary>The far talker of an interview is at least so much quieter at a close mic.</summary>
-    private const double FarTalkerDb = 12;
+    /// <summary>
+    /// The far talker of an interview is at least so much quieter at a close mic: in a room that rings for 0.8 s a
+    /// lavalier hears a voice at two metres only 9 dB below its wearer's (scripts/bench accuracy).
+    /// </summary>
+    private const double FarTalkerDb = 6;
 
     private static readonly float[] Whitenings = [1f, 0.8f];
     private static readonly int[] Stacks = [1, 5, 15];

@@ -38,8 +38,8 @@ internal sealed class LineSearch
     private const double CellSeconds = CellSamples / SoundTrack.SamplesPerSecond;
     private const float Most = 8;
 
-    /// <summary>20 ms: within it lie the strong reflections of a room for talking.</summary>
-    private const int NearCells = 80;
+    /// <summary>60 ms: within it lie the strong reflections of a room for talking.</summary>
+    private const int NearCells = 240;
 
     private const float Least = -3;
 
