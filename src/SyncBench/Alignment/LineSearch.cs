@@ -30,7 +30,10 @@ internal sealed class LineSearch
     private const double LongestWindow = 2.048;
     private const double ShortestWindow = 0.35;
     private const int MaxWindows = 24;
-    private const int WishedWindows = 6;
+
+    /// <summary>Few long windows see through noise, many short ones part two talkers: a short clip is asked both ways.</summary>
+    private static readonly int[] WishedWindows = [6, 12];
+
     private const int CellSamples = 4;
     private const int ReachSamples = (int)(ReachSeconds * SoundTrack.SamplesPerSecond);
     private const int ReachCells = ReachSamples / CellSamples;
@@ -57,7 +60,25 @@ internal sealed class LineSearch
     internal FoundLine? Find(SoundPair pair, double lagSeconds)
     {
         (double start, double end) = pair.Overlap(lagSeconds);
-        double seconds = Math.Clamp((end - start) / WishedWindows, ShortestWindow, LongestWindow);
+        double[] lengths =
+        [
+            .. WishedWindows.Select(wished => Math.Clamp((end - start) / wished, ShortestWindow, LongestWindow)).Distinct(),
+        ];
+        FoundLine? best = null;
+        foreach (double seconds in lengths)
+        {
+            if (Find(pair, lagSeconds, seconds) is { } found && (best is null || found.LogChance < best.Value.LogChance))
+            {
+                best = found;
+            }
+        }
+
+        return best is { } line ? line with { LogChance = line.LogChance + Math.Log(lengths.Length) } : null;
+    }
+
+    private FoundLine? Find(SoundPair pair, double lagSeconds, double seconds)
+    {
+        (double start, double end) = pair.Overlap(lagSeconds);
         int slots = Math.Min(MaxWindows, (int)((end - start) / seconds));
         if (slots < 2)
         {
