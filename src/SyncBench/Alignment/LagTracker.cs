@@ -14,7 +14,15 @@ internal readonly record struct Lag(double QuerySeconds, double LagSeconds);
 /// <param name="SpreadSeconds">Robust standard deviation of the counted lags about the line.</param>
 /// <param name="InlierShare">Counted lags over windows tried.</param>
 internal sealed record TrackedLags(
-    LagLine Line, ImmutableArray<Lag> Lags, ImmutableArray<bool> Counted, double SpreadSeconds, double InlierShare);
+    LagLine Line, ImmutableArray<Lag> Lags, ImmutableArray<bool> Counted, double SpreadSeconds, double InlierShare)
+{
+    /// <summary>
+    /// A short clip in noise may surely lie on a line though no window of it shows a clear peak: then its middle is
+    /// known to a cell of the search, and nothing of its rate.
+    /// </summary>
+    internal static TrackedLags OfLineAlone(LagLine line) =>
+        new(line, [new Lag(line.MiddleSeconds, line.LagSeconds)], [true], LineSearch.CellSeconds, 0);
+}
 
 /// <summary>
 /// Follows a known line through the whole overlap of a pair with windows of two seconds and measures the lag in each

@@ -38,7 +38,7 @@ internal sealed class LineSearch
     private const int ReachSamples = (int)(ReachSeconds * SoundTrack.SamplesPerSecond);
     private const int ReachCells = ReachSamples / CellSamples;
     private const int Cells = (2 * ReachCells) + 1;
-    private const double CellSeconds = CellSamples / SoundTrack.SamplesPerSecond;
+    internal const double CellSeconds = CellSamples / SoundTrack.SamplesPerSecond;
     private const float Most = 8;
 
     /// <summary>60 ms: within it lie the strong reflections of a room for talking.</summary>

@@ -54,8 +54,8 @@ internal sealed class PairMatcher
             return new PairMatch(reference.Index, query.Index, placing, lags, logChance);
         }
 
-        lags = _tracker.Track(clearest, line.Line);
-        return lags is null ? null : new PairMatch(reference.Index, query.Index, clearest, lags, logChance);
+        lags = _tracker.Track(clearest, line.Line) ?? TrackedLags.OfLineAlone(line.Line);
+        return new PairMatch(reference.Index, query.Index, clearest, lags, logChance);
     }
 
     /// <summary>How much later (positive) a query's channel hears the subject than the given line says.</summary>
