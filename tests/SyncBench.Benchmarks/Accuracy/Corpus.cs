@@ -3,7 +3,8 @@ namespace SyncBench.Benchmarks.Accuracy;
 /// <summary>What is rendered. Everything follows from the seeds, so it is the same on every machine.</summary>
 internal static class Corpus
 {
-    internal const double LongRoom = 0.4;
+    private const double LongRoom = 0.4;
+    private const double Tempo = 0.03;
 
     private static readonly double[] Rooms = [0.2, 0.4, 0.8];
 
@@ -25,7 +26,10 @@ internal static class Corpus
             {
                 plans.Add(new TalkPlan(
                     $"talk-{Rooms[room] * 10:0}-{seed}", (ulong)((10 * room) + seed), 300 + (30 * seed), Rooms[room],
-                    SwayMetres: 0, Strangers: false, Distances[room], Clips));
+                    SwayMetres: 0, Strangers: false, Distances[room], Clips)
+                {
+                    TempoSpread = Tempo,
+                });
             }
         }
 
@@ -33,7 +37,10 @@ internal static class Corpus
         {
             plans.Add(new TalkPlan(
                 $"strangers-{seed}", (ulong)(200 + seed), 150, Rooms[seed % 3], SwayMetres: 0, Strangers: true, [2.5],
-                [new(5), new(10), new(20), new(40), new(60)]));
+                [new(5), new(10), new(20), new(40), new(60)])
+            {
+                TempoSpread = Tempo,
+            });
         }
 
         for (int seed = 1; seed <= (quick ? 0 : 3); seed++)
@@ -45,6 +52,7 @@ internal static class Corpus
         return plans;
     }
 
+    /// <summary>Only ever held against its own recorder, so that it may repeat itself.</summary>
     private static TalkPlan Long(string name, int seed, double swayMetres) => new(
         name, (ulong)seed, 1210, LongRoom, swayMetres, Strangers: false, [2.5], [new(1205)]);
 }

@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace SyncBench.Benchmarks.Accuracy;
 
 /// <summary>A clip to be cut out of what a camera hears.</summary>
@@ -11,6 +13,14 @@ internal sealed record TalkPlan(
     string Name, ulong Seed, double Seconds, double Rt60, double SwayMetres, bool Strangers,
     IReadOnlyList<double> CameraMetres, IReadOnlyList<ClipPlan> Clips)
 {
+    /// <summary>
+    /// Each sentence is spoken faster or slower by up to this share. The synthesiser says the same words in the same
+    /// samples each time, as no one alive does, and small talk repeats itself; without this, clips that do not belong
+    /// together would truly match.
+    /// </summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public double TempoSpread { get; init; }
+
     internal const double AacSnrDb = 10;
 }
 

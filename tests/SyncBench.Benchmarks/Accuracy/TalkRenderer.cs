@@ -16,6 +16,8 @@ internal sealed class TalkRenderer(string cache)
     private static readonly Point Interviewer = new(3.74, 1.31, 1.25);
     private static readonly Point Lavalier = new(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
 
+    private static readonly WindowedSinc AnyTempo = new();
+
     private static readonly string[] StrangeVoices =
         ["en-us+m1", "en-gb-scotland+f3", "en-us+f4", "en-gb+m5", "en-029+m7", "en-gb-x-gbclan+f1"];
 
@@ -105,14 +107,15 @@ internal sealed class TalkRenderer(string cache)
         Rehearsal rehearsal = await Rehearsal.OfAsync(
             SmallTalk.Lines(plan.Seconds, plan.Seed), random.Between(0.2, 1), breakSeconds: 0, plan.Seed);
         double Sway() => random.Between(-plan.SwayMetres, plan.SwayMetres);
+        var tempo = new SeededRandom(plan.Seed, "tempo");
         return
         [
             .. rehearsal.Sentences.Where(sentence => sentence.Start < length).Select(sentence =>
                 sentence.Line.Speaker == Speaker.Subject
                     ? new Utterance(
-                        IsSubject: true, sentence.Start, sentence.Samples,
+                        IsSubject: true, sentence.Start, Said(sentence.Samples, plan, tempo),
                         new Point(Subject.X + Sway(), Subject.Y + Sway(), Subject.Z + Sway()))
-                    : new Utterance(IsSubject: false, sentence.Start, sentence.Samples, Interviewer)),
+                    : new Utterance(IsSubject: false, sentence.Start, Said(sentence.Samples, plan, tempo), Interviewer)),
         ];
     }
 
@@ -123,12 +126,29 @@ internal sealed class TalkRenderer(string cache)
         var utterances = new List<Utterance>();
         for (int at = Air.SampleRateHz / 2; at < length; at += (int)(random.Between(0.35, 0.9) * Air.SampleRateHz))
         {
-            float[] sentence = await voice.SayAsync(SmallTalk.Sentence(random));
+            float[] sentence = Said(await voice.SayAsync(SmallTalk.Sentence(random)), plan, random);
             utterances.Add(new Utterance(IsSubject: true, at, sentence, Subject));
             at += sentence.Length;
         }
 
         return [.. utterances];
+    }
+
+    private static float[] Said(float[] sentence, TalkPlan plan, SeededRandom random)
+    {
+        if (plan.TempoSpread == 0)
+        {
+            return sentence;
+        }
+
+        double speed = 1 + random.Between(-plan.TempoSpread, plan.TempoSpread);
+        var said = new float[(int)(sentence.Length / speed)];
+        for (int n = 0; n < said.Length; n++)
+        {
+            said[n] = AnyTempo.At(sentence, n * speed);
+        }
+
+        return said;
     }
 
     /// <returns>Whether speech and noise are in two files.</returns>
