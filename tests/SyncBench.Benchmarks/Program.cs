@@ -6,11 +6,12 @@ return args switch
     ["resample"] => ResampleBench.Run(),
     ["demo"] => await DemoBench.RunAsync(),
     ["speed"] => await SpeedBench.RunAsync(),
+    ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
     _ => Usage(),
 };
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|demo|speed");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|demo|speed|accuracy");
     return 2;
 }

@@ -15,8 +15,14 @@ internal static class LagBand
 
     private const int FewestForRate = 5;
 
+    /// <summary>Lags this long apart can be followed along a line, be it the clock or the talker that moves them.</summary>
+    private const double ShortestSpanToFollow = 3;
+
+    /// <summary>No clock and no talker drifts so; such a line joins lags that have nothing to do with each other.</summary>
+    private const double SteepestPpm = 200;
+
     /// <summary>The line through the band in which most lags lie.</summary>
-    /// <returns>Null where the lags are too few or too close in time to tell a rate.</returns>
+    /// <returns>Null where the lags are too few or too close in time to be followed.</returns>
     internal static LagLine? Densest(List<Lag> lags, LagLine around)
     {
         double[] off = [.. lags.Select(lag => lag.LagSeconds - around.At(lag.QuerySeconds))];
@@ -27,7 +33,8 @@ internal static class LagBand
             band = near.Length > band.Length ? near : band;
         }
 
-        return CanTellRate(band) ? FitRate(band).Line : null;
+        LagLine? line = Spans(band, ShortestSpanToFollow) ? FitRate(band).Line : null;
+        return line is { } found && Math.Abs(found.Ppm) <= SteepestPpm ? line : null;
     }
 
     /// <param name="lags">Lags near the line wanted.</param>
@@ -42,16 +49,16 @@ internal static class LagBand
         }
 
         Lag[] all = [.. lags];
-        (LagLine line, double spread) = CanTellRate(all) ? FitRate(all) : FitOffset(all, expected.Ppm);
+        (LagLine line, double spread) = Spans(all, ShortestSpanForRate) ? FitRate(all) : FitOffset(all, expected.Ppm);
         double reach = Math.Clamp(4 * spread, 0.0001, BandSeconds);
         bool[] counted = [.. all.Select(lag => Math.Abs(lag.LagSeconds - line.At(lag.QuerySeconds)) <= reach)];
         int inliers = counted.Count(c => c);
         return inliers < 2 ? null : new TrackedLags(line, [.. all], [.. counted], spread, (double)inliers / windows);
     }
 
-    private static bool CanTellRate(Lag[] lags) =>
+    private static bool Spans(Lag[] lags, double seconds) =>
         lags.Length >= FewestForRate
-        && lags.Max(lag => lag.QuerySeconds) - lags.Min(lag => lag.QuerySeconds) >= ShortestSpanForRate;
+        && lags.Max(lag => lag.QuerySeconds) - lags.Min(lag => lag.QuerySeconds) >= seconds;
 
     private static (LagLine Line, double Spread) FitRate(Lag[] lags)
     {

@@ -30,21 +30,21 @@ internal sealed class LineSearch
     private const double LongestWindow = 2.048;
     private const double ShortestWindow = 0.35;
     private const int MaxWindows = 24;
-    private const int WishedWindows = 6;
+
+    /// <summary>Few long windows see through noise, many short ones part two talkers: a short clip is asked both ways.</summary>
+    private static readonly int[] WishedWindows = [6, 12];
+
     private const int CellSamples = 4;
     private const int ReachSamples = (int)(ReachSeconds * SoundTrack.SamplesPerSecond);
     private const int ReachCells = ReachSamples / CellSamples;
     private const int Cells = (2 * ReachCells) + 1;
-    private const double CellSeconds = CellSamples / SoundTrack.SamplesPerSecond;
+    internal const double CellSeconds = CellSamples / SoundTrack.SamplesPerSecond;
     private const float Most = 8;
 
-    /// <summary>20 ms: within it lie the strong reflections of a room for talking.</summary>
-    private const int NearCells = 80;
+    /// <summary>60 ms: within it lie the strong reflections of a room for talking.</summary>
+    private const int NearCells = 240;
 
     private const float Least = -3;
-
-    /// <summary>A clip too short to show its clock rate is taken to have none.</summary>
-    private const double ShortestSpanForRate = 45;
 
     private static readonly float[] Whitenings = [1f, 0.8f];
 
@@ -60,7 +60,25 @@ internal sealed class LineSearch
     internal FoundLine? Find(SoundPair pair, double lagSeconds)
     {
         (double start, double end) = pair.Overlap(lagSeconds);
-        double seconds = Math.Clamp((end - start) / WishedWindows, ShortestWindow, LongestWindow);
+        double[] lengths =
+        [
+            .. WishedWindows.Select(wished => Math.Clamp((end - start) / wished, ShortestWindow, LongestWindow)).Distinct(),
+        ];
+        FoundLine? best = null;
+        foreach (double seconds in lengths)
+        {
+            if (Find(pair, lagSeconds, seconds) is { } found && (best is null || found.LogChance < best.Value.LogChance))
+            {
+                best = found;
+            }
+        }
+
+        return best is { } line ? line with { LogChance = line.LogChance + Math.Log(lengths.Length) } : null;
+    }
+
+    private FoundLine? Find(SoundPair pair, double lagSeconds, double seconds)
+    {
+        (double start, double end) = pair.Overlap(lagSeconds);
         int slots = Math.Min(MaxWindows, (int)((end - start) / seconds));
         if (slots < 2)
         {
@@ -133,13 +151,14 @@ internal sealed class LineSearch
     {
         double middle = (middles[0] + middles[^1]) / 2, span = middles[^1] - middles[0];
         double ppmStep = span > 0 ? 2 * CellSeconds / span * 1e6 : MaxPpm;
-        int slopes = span < ShortestSpanForRate ? 0 : (int)Math.Ceiling(MaxPpm / ppmStep);
+        int slopes = (int)(MaxPpm / ppmStep);
         float[][] cut = [.. rows.Select(Cut)];
         float[] sum = new float[Cells];
         (float Score, int Cell, double Ppm) best = (float.NegativeInfinity, 0, 0);
-        for (int slope = -slopes; slope <= slopes; slope++)
+        for (int n = 0; n <= 2 * slopes; n++)
         {
-            double ppm = slope * ppmStep;
+            // From no slope outwards: of slopes that score alike the least wins.
+            double ppm = (n % 2 == 0 ? n / 2 : -(n + 1) / 2) * ppmStep;
             Accumulate(cut, middles, middle, ppm, sum);
             int cell = TensorPrimitives.IndexOfMax<float>(sum);
             if (sum[cell] > best.Score)

@@ -14,6 +14,12 @@ internal sealed class PairMatcher
     /// <summary>So unlikely by chance (e⁻³⁰), a coarse lag much weaker than this one need not be tried.</summary>
     private const double BeyondDoubt = -30;
 
+    /// <summary>
+    /// e⁻¹²: so sure must a line be that nothing but the search has seen. Windows that show their peak one by one are
+    /// a witness of their own, and this is the price of doing without it.
+    /// </summary>
+    private const double SureAlone = -12;
+
     private readonly LineSearch _search = new();
     private readonly LagTracker _tracker = new();
 
@@ -54,7 +60,8 @@ internal sealed class PairMatcher
             return new PairMatch(reference.Index, query.Index, placing, lags, logChance);
         }
 
-        lags = _tracker.Track(clearest, line.Line);
+        lags = _tracker.Track(clearest, line.Line)
+            ?? (logChance < SureAlone ? TrackedLags.OfLineAlone(line.Line) : null);
         return lags is null ? null : new PairMatch(reference.Index, query.Index, clearest, lags, logChance);
     }
 

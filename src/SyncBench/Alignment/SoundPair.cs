@@ -14,6 +14,9 @@ internal sealed record SoundTrack(HeardClip Clip, int Channel, SpeechEnvelope En
 
     internal double LevelDb(double startSeconds, double seconds) => Envelope.MeanLevelDb(
         (int)Math.Round(startSeconds * StepsPerSecond), (int)Math.Round(seconds * StepsPerSecond));
+
+    internal double LoudnessDb(double startSeconds, double seconds) => Envelope.LoudnessDb(
+        (int)Math.Round(startSeconds * StepsPerSecond), (int)Math.Round(seconds * StepsPerSecond));
 }
 
 /// <summary>Two tracks of different devices of which we ask how they lie together.</summary>
@@ -42,8 +45,8 @@ internal sealed record SoundPair(SoundTrack Reference, SoundTrack Query)
     /// <summary>How loud a window is at the closer mic: tells the talker who wears it from one far off.</summary>
     internal double CloseLevelDb(double queryStart, double lagSeconds, double seconds) =>
         Reflections == Reflections.AtLargerLags
-            ? Query.LevelDb(queryStart, seconds)
-            : Reference.LevelDb(queryStart + lagSeconds, seconds);
+            ? Query.LoudnessDb(queryStart, seconds)
+            : Reference.LoudnessDb(queryStart + lagSeconds, seconds);
 
     private static int Closeness(SoundTrack track) => track.Clip.Clip.Mics[track.Channel].Role switch
     {

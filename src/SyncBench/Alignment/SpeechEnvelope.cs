@@ -21,11 +21,12 @@ internal sealed class SpeechEnvelope
     private static readonly (int First, int Count)[] Joined = [(3, 3), (6, 2), (8, 2), (10, 3), (13, 2), (15, 3)];
 
     private readonly double[] _levelSums;
+    private readonly double[] _powerSums;
 
-    private SpeechEnvelope(float[][] bands, double liveliness, double[] levelSums) =>
-        (Bands, Liveliness, _levelSums) = (bands, liveliness, levelSums);
+    private SpeechEnvelope(float[][] bands, double liveliness, double[] levelSums, double[] powerSums) =>
+        (Bands, Liveliness, _levelSums, _powerSums) = (bands, liveliness, levelSums, powerSums);
 
-    /// <summary>Level that two seconds in twenty reach or pass: how loud the talker of this channel speaks.</summary>
+    /// <summary>Loudness that two seconds in twenty reach or pass: how loud the talker of this channel speaks.</summary>
     internal double LoudLevelDb { get; private init; }
 
     /// <summary>[band][step]; all zeros where nothing moves.</summary>
@@ -41,15 +42,17 @@ internal sealed class SpeechEnvelope
     internal static SpeechEnvelope Of(BandLevels levels)
     {
         float[][] bands = [.. Joined.Select(join => Level(levels, join.First, join.Count))];
-        double[] levelSums = new double[bands[0].Length + 1];
+        double[] levelSums = new double[bands[0].Length + 1], powerSums = new double[bands[0].Length + 1];
         for (int step = 0; step < bands[0].Length; step++)
         {
-            levelSums[step + 1] = levelSums[step] + bands.Average(band => (band[step] / 2) - 120);
+            double level = bands.Average(band => (band[step] / 2) - 120);
+            levelSums[step + 1] = levelSums[step] + level;
+            powerSums[step + 1] = powerSums[step] + Math.Pow(10, level / 10);
         }
 
         double liveliness = bands.Average(Standardise);
-        var envelope = new SpeechEnvelope(bands, liveliness, levelSums);
-        return new SpeechEnvelope(bands, liveliness, levelSums) { LoudLevelDb = LoudLevel(envelope) };
+        var envelope = new SpeechEnvelope(bands, liveliness, levelSums, powerSums);
+        return new SpeechEnvelope(bands, liveliness, levelSums, powerSums) { LoudLevelDb = LoudLevel(envelope) };
     }
 
     /// <summary>Mean speech-band level in decibels over a stretch of steps, as far as it lies inside the clip.</summary>
@@ -59,12 +62,23 @@ internal sealed class SpeechEnvelope
         return to > from ? (_levelSums[to] - _levelSums[from]) / (to - from) : BandLevels.ToDb(0);
     }
 
+    /// <summary>
+    /// Level of the mean power over a stretch of steps: what is spoken counts and the pauses between hardly do.
+    /// </summary>
+    internal double LoudnessDb(int firstStep, int steps)
+    {
+        int from = Math.Clamp(firstStep, 0, Steps), to = Math.Clamp(firstStep + steps, 0, Steps);
+        return to > from
+            ? 10 * Math.Log10(Math.Max(1e-13, (_powerSums[to] - _powerSums[from]) / (to - from)))
+            : BandLevels.ToDb(0);
+    }
+
     private static double LoudLevel(SpeechEnvelope envelope)
     {
         double[] levels =
         [
             .. Enumerable.Range(0, Math.Max(1, envelope.Steps / LevelSteps))
-                .Select(i => envelope.MeanLevelDb(i * LevelSteps, LevelSteps)),
+                .Select(i => envelope.LoudnessDb(i * LevelSteps, LevelSteps)),
         ];
         Array.Sort(levels);
         return levels[(int)(0.9 * (levels.Length - 1))];

@@ -1,0 +1,74 @@
+namespace SyncBench.Benchmarks.Accuracy;
+
+/// <summary>A limit of the design and what was measured against it.</summary>
+internal sealed record Limit(string What, string Asked, double? Measured, bool IsMet, int Scenes);
+
+/// <summary>The table and the limits, out of single results.</summary>
+internal sealed record Report(string Date, bool Quick, IReadOnlyList<Row> Rows, IReadOnlyList<Limit> Limits, IReadOnlyList<TrialResult> Results)
+{
+    private static readonly double[] Lengths = [2, 5, 10, 30, 60];
+
+    internal static Report Of(IReadOnlyList<TrialResult> results, bool quick) => new(
+        DateTime.UtcNow.ToString("yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture), quick,
+        [.. TableOf(results).Where(row => row.Scenes > 0)], [.. LimitsOf(results)], results);
+
+    private static IEnumerable<Row> TableOf(IReadOnlyList<TrialResult> results)
+    {
+        TrialResult[] main = [.. results.Where(result => result.Kind == Trials.Main)];
+        foreach (double seconds in Lengths)
+        {
+            foreach (double ratio in Trials.Ratios)
+            {
+                yield return Row.Of($"{seconds} s, {ratio} dB", main.Where(r => r.Seconds == seconds && r.SnrDb == ratio));
+            }
+        }
+
+        foreach (double room in new[] { 0.2, 0.4, 0.8 })
+        {
+            foreach (bool far in new[] { false, true })
+            {
+                TrialResult[] here = [.. main.Where(r => r.Rt60 == room && r.IsFar == far && r.Seconds >= 10)];
+                double heard = here.Select(r => r.DirectToReverberantDb).DefaultIfEmpty().Average();
+                foreach (double ratio in Trials.Ratios)
+                {
+                    yield return Row.Of(FormattableString.Invariant($"RT60 {room} s, D/R {heard:0.0} dB, {ratio} dB"), here.Where(r => r.SnrDb == ratio));
+                }
+            }
+        }
+
+        foreach (string kind in new[] { Trials.Still, Trials.Moving })
+        {
+            yield return Row.Of($"{kind} talker, 5 min", results.Where(r => r.Kind == kind && r.Seconds == 300));
+            yield return Row.Of($"{kind} talker, 20 min", results.Where(r => r.Kind == kind && r.Seconds > 300));
+        }
+
+        yield return Row.Of("AAC 128 kbit/s, 30 s, 10 dB", results.Where(r => r.Kind == Trials.Aac));
+        foreach (IGrouping<string, TrialResult> kind in results.Where(r => !r.Belongs).GroupBy(r => r.Kind))
+        {
+            yield return Row.Of("unrelated: " + kind.Key, kind);
+        }
+    }
+
+    private static IEnumerable<Limit> LimitsOf(IReadOnlyList<TrialResult> results)
+    {
+        TrialResult[] main = [.. results.Where(result => result.Kind == Trials.Main)];
+        Row near = Row.Of("", main.Where(r => r is { SnrDb: 0, IsFar: false, Seconds: >= 30 }));
+        yield return Most("p95 of placement, 0 dB, direct-to-reverberant about -6 dB, 30 and 60 s", near.P95Ms, 0.1, "ms", near.Scenes);
+        Row far = Row.Of("", main.Where(r => r is { SnrDb: -10, IsFar: true, Seconds: >= 30 }));
+        yield return Most("p95 of placement, -10 dB, about -12 dB, 30 and 60 s", far.P95Ms, 0.25, "ms", far.Scenes);
+        Row still = Row.Of("", results.Where(r => r is { Kind: Trials.Still, Seconds: > 300 }));
+        yield return Most("clock rate, 20 min, still talker, largest error", still.MaxPpm, 0.1, "ppm", still.Scenes);
+        Row moving = Row.Of("", results.Where(r => r is { Kind: Trials.Moving, Seconds: > 300 }));
+        yield return Most("clock rate, 20 min, moving talker, largest error", moving.MaxPpm, 0.3, "ppm", moving.Scenes);
+        Row five = Row.Of("", results.Where(r => r is { Kind: Trials.Moving, Seconds: 300 }));
+        yield return Most("clock rate, 5 min, moving talker, largest error", five.MaxPpm, 1.3, "ppm", five.Scenes);
+        Row ten = Row.Of("", main.Where(r => r is { SnrDb: 0, Seconds: 10 }));
+        yield return new Limit("clips of 10 s placed, 0 dB", ">= 99 %", ten.SharePlaced * 100, ten.SharePlaced >= 0.99, ten.Scenes);
+        TrialResult[] foreign = [.. results.Where(r => !r.Belongs)];
+        int wrong = foreign.Count(r => r.IsFalse);
+        yield return new Limit("false placements of unrelated pairs", "0 in 1000", wrong, wrong == 0 && foreign.Length >= 1000, foreign.Length);
+    }
+
+    private static Limit Most(string what, double? measured, double limit, string unit, int scenes) => new(
+        what, FormattableString.Invariant($"<= {limit} {unit}"), measured, measured <= limit, scenes);
+}
