@@ -14,6 +14,9 @@ public sealed record MediaFile(string Path, string FullPath, long Bytes)
 /// <param name="Origin">The file's first presented sample or frame: clip time zero.</param>
 /// <param name="StartTimecode">Label of the first frame as written in the file, for example "10:00:00:00".</param>
 /// <param name="TimeReference">Broadcast wave: samples since midnight, at the file's sample rate.</param>
+/// <param name="CreatedAt">By the device's own clock; cameras write local time as often as UTC.</param>
+/// <param name="Notes">What a recorder wrote into the iXML chunk; null where there is none.</param>
+/// <param name="NotesProblem">Why the iXML chunk says nothing, in words that fit behind the name of the file.</param>
 public sealed record MediaInfo(
     MediaFile File,
     string Format,
@@ -23,7 +26,9 @@ public sealed record MediaInfo(
     ImmutableArray<AudioStream> Audio,
     string? StartTimecode,
     long? TimeReference,
-    DateTimeOffset? CreatedAt)
+    DateTimeOffset? CreatedAt,
+    RecorderNotes? Notes = null,
+    string? NotesProblem = null)
 {
     /// <summary>Channels over all audio streams, in the order in which they are read.</summary>
     public int Channels => Audio.Sum(stream => stream.Channels);

@@ -89,9 +89,19 @@ public static class MediaProbe
         MediaTime origin = ranges.Select(r => r.Start).DefaultIfEmpty().Min();
         MediaTime end = ranges.Select(r => r.End).DefaultIfEmpty().Max();
         MediaTime duration = end > origin ? end - origin : Seconds(raw.Format.Duration);
+        (RecorderNotes? notes, string? notesProblem) =
+            raw.Format.FormatName == "wav" ? RecorderNotesReader.Read(file.FullPath) : (null, null);
         return new MediaInfo(
             file, raw.Format.FormatName, origin, duration, video, audio,
-            Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), DateOrNull(Tag(raw, "creation_time")));
+            Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), CreatedAt(raw), notes, notesProblem);
+    }
+
+    /// <summary>A broadcast wave file tells date and time of day apart, a movie both in one.</summary>
+    private static DateTimeOffset? CreatedAt(FFProbeAnalysis raw)
+    {
+        string? created = Tag(raw, "creation_time");
+        bool isTimeOfDay = created is { Length: 8 } && created[2] == ':' && created[5] == ':';
+        return DateOrNull(isTimeOfDay ? Tag(raw, "date") is { } date ? $"{date}T{created}" : null : created);
     }
 
     private static bool IsCoverPicture(FFProbeStream stream) =>

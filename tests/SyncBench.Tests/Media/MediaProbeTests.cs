@@ -53,6 +53,23 @@ public sealed class MediaProbeTests : IDisposable
         Assert.Equal(new DateTimeOffset(2026, 3, 4, 5, 6, 7, TimeSpan.Zero), media.CreatedAt);
     }
 
+    /// <summary>The extension is written by ffmpeg (-write_bext), by its own reading of EBU Tech 3285.</summary>
+    [Theory]
+    [InlineData("never")]
+    [InlineData("always")]
+    public async Task ABroadcastWave_TellsSamplesSinceMidnight_AndDate(string rf64)
+    {
+        await Tool.FfmpegAsync(
+            "-f", "lavfi", "-i", "sine=r=96000:d=1", "-c:a", "pcm_s24le", "-rf64", rf64, "-write_bext", "1",
+            "-metadata", "time_reference=8200000000", "-metadata", "origination_date=2026-03-04",
+            "-metadata", "origination_time=23:43:20", _folder.File("a.wav"));
+
+        MediaInfo media = await MediaAsync("a.wav");
+
+        Assert.Equal(8_200_000_000, media.TimeReference);
+        Assert.Equal(new DateTimeOffset(2026, 3, 4, 23, 43, 20, TimeSpan.Zero), media.CreatedAt);
+    }
+
     [Fact]
     public async Task AnEmptyFile_IsCalledEmpty()
     {
