@@ -46,7 +46,7 @@ public sealed class Aligner(double certainty)
 
     private static ClipTracks? Tracks(HeardClip clip)
     {
-        if (clip.Bands.IsEmpty)
+        if (clip.Clip.SpeechMics.IsEmpty)
         {
             return null;
         }

@@ -71,19 +71,22 @@ internal sealed class PairMatcher
 
 /// <summary>The channels of a clip by their part in alignment.</summary>
 /// <param name="All">One a channel.</param>
-/// <param name="Clearest">In which speech moves most: by it the clip is found.</param>
+/// <param name="Clearest">In which speech moves most: by it the clip is found. Never one that carries timecode.</param>
 /// <param name="Placing">
 /// By which the clip is placed: the camera's own microphone, which is where the picture is, or the lavalier.
 /// </param>
 internal sealed record ClipTracks(SoundTrack[] All, SoundTrack Clearest, SoundTrack Placing)
 {
+    /// <param name="clip">It has a channel that can be heard.</param>
     internal static ClipTracks Of(HeardClip clip)
     {
         SoundTrack[] all =
         [
             .. clip.Bands.Select((levels, channel) => new SoundTrack(clip, channel, SpeechEnvelope.Of(levels))),
         ];
-        SoundTrack clearest = all.MaxBy(track => track.Envelope.Liveliness)!;
+        SoundTrack clearest = all
+            .Where(track => clip.Clip.Mics[track.Channel].Role != MicRole.Timecode)
+            .MaxBy(track => track.Envelope.Liveliness)!;
         MicRole wanted = clip.Clip.Device.Kind == DeviceKind.Camera ? MicRole.Scratch : MicRole.Lavalier;
         SoundTrack? own = all.FirstOrDefault(
             track => clip.Clip.Mics[track.Channel].Role == wanted && !track.Envelope.IsStill);

@@ -77,7 +77,7 @@ internal sealed class PlacementBuilder(
         int other = match.Other(clip);
         LagLine line = Line(clip, other);
         var delays = ImmutableArray.CreateBuilder<MicDelay>();
-        foreach (MicChannel mic in clips[clip].Clip.Mics)
+        foreach (MicChannel mic in clips[clip].Clip.SpeechMics)
         {
             SoundTrack track = tracks[clip]!.All[mic.Channel];
             double? delay = track == placedBy ? 0

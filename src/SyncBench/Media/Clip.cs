@@ -24,6 +24,9 @@ public enum MicRole
 
     /// <summary>The camera's own microphone.</summary>
     Scratch,
+
+    /// <summary>No mic: linear timecode was fed into the channel.</summary>
+    Timecode,
 }
 
 /// <summary>One channel of a clip's sound.</summary>
@@ -35,6 +38,9 @@ public sealed record MicChannel(int Channel, MicRole Role);
 public sealed record Clip(MediaInfo Media, Device Device, ImmutableArray<MicChannel> Mics, string RoleReason)
 {
     public MediaFile File => Media.File;
+
+    /// <summary>The channels on which somebody can be heard: all but those that carry timecode.</summary>
+    public ImmutableArray<MicChannel> SpeechMics => Mics.RemoveAll(mic => mic.Role == MicRole.Timecode);
 
     public MediaTime Duration => Media.Duration;
 }

@@ -7,6 +7,7 @@ public static class MicRoleWords
     {
         MicRole.Lavalier => "lavalier",
         MicRole.Shotgun => "shotgun",
+        MicRole.Timecode => "timecode",
         _ => "scratch",
     };
 }

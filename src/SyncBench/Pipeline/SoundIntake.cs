@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
+using SyncBench.Media.Ltc;
 using SyncBench.Selection;
 using SyncBench.Time;
 
@@ -53,12 +54,21 @@ internal sealed class SoundIntake(string scratchFolder)
         var bands = new BandLevelMeter(channels);
         var mics = new MicMeter(channels);
         var store = new SoundStore(channels, scratchFolder);
-        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, store], progress, cancellation);
+        var timecode = new LtcListener(channels);
+        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, store, timecode], progress, cancellation);
+        clip = WithTimecode(clip, timecode);
         ImmutableArray<BandLevels> levels = [.. Enumerable.Range(0, channels).Select(bands.Of)];
         return new ReadClip(
             clip,
             new HeardClip(clip, levels, store),
             new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]),
             reading.Problem);
-    }}
+    }
 
+    /// <summary>A channel that turns out to carry timecode is no mic, whatever name and place in the file say.</summary>
+    private static Clip WithTimecode(Clip clip, LtcListener timecode) => clip with
+    {
+        Mics = [.. clip.Mics.Select(mic =>
+            timecode.Of(mic.Channel) is { FillsTheChannel: true } ? mic with { Role = MicRole.Timecode } : mic)],
+    };
+}

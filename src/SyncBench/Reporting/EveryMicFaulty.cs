@@ -11,7 +11,7 @@ internal static class EveryMicFaulty
     internal static IEnumerable<TimeRange> Of(TakeSound sound)
     {
         (Placement Placement, MicChannel Mic)[] mics =
-            [.. sound.Take.Placements.SelectMany(placement => placement.Clip.Mics.Select(mic => (placement, mic)))];
+            [.. sound.Take.Placements.SelectMany(placement => placement.Clip.SpeechMics.Select(mic => (placement, mic)))];
         ILookup<(string Path, int Channel), TimeRange> faults = sound.Faults.ToLookup(
             fault => (fault.Source.Clip.File.Path, fault.Source.Mic.Channel), fault => fault.CommonRange);
         MediaTime[] edges =

@@ -16,7 +16,7 @@ internal sealed record TakeMics(
     {
         TakeGrid grid = TakeGrid.Over(take.CommonRange);
         MicTrack[] tracks = [.. take.Placements
-            .SelectMany(placement => placement.Clip.Mics.Select(mic => new MicSource(placement, mic)))
+            .SelectMany(placement => placement.Clip.SpeechMics.Select(mic => new MicSource(placement, mic)))
             .OrderBy(source => source.Mic.Role)
             .Select(source => MicTrack.Of(source, sound(source.Clip), grid))
             .OfType<MicTrack>()];

@@ -89,7 +89,7 @@ public static class TimelineBuilder
 
     /// <summary>Disabled: the dialogue already plays the chosen one, and two of one voice comb.</summary>
     private static IEnumerable<TimelineTrack> Mics(Placement[] placed, FrameGrid grid) => placed
-        .SelectMany(p => p.Clip.Mics.Select(mic => (Placement: p, Mic: mic)))
+        .SelectMany(p => p.Clip.SpeechMics.Select(mic => (Placement: p, Mic: mic)))
         .GroupBy(source => (source.Placement.Clip.Device, source.Mic))
         .OrderBy(mic => mic.Key.Mic.Role)
         .ThenBy(mic => mic.Key.Device.Name, StringComparer.Ordinal)
