@@ -40,8 +40,8 @@ public sealed class Aligner(double certainty)
         [
             .. Enumerable.Range(0, clips.Count).Select(clip => Judge(clip, clips, tracks, solution, results)),
         ];
-        return new AlignmentResult(
-            FromZero(WithoutOverlaps(outcomes)), Clocks(devices, deviceOfClip, reference, solution));
+        return TimecodeChecks.Hold(clips, clip => tracks[clip] is null, new AlignmentResult(
+            FromZero(WithoutOverlaps(outcomes)), Clocks(devices, deviceOfClip, reference, solution)));
     }
 
     private static ClipTracks? Tracks(HeardClip clip)

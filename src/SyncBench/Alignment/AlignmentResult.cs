@@ -5,11 +5,18 @@ namespace SyncBench.Alignment;
 
 /// <summary>A device's clock against the reference device's.</summary>
 /// <param name="Ppm">Parts per million by which a second of this device is longer than the reference's.</param>
-public sealed record DeviceClock(Device Device, double Ppm, double StandardErrorPpm, bool IsReference);
+/// <param name="Timecode">
+/// The check of one of the clips, where the device's timecode was not set to the same source as the others': all of its
+/// clips, or nearly all, are off by as much. Null where it was, or cannot be told.
+/// </param>
+public sealed record DeviceClock(
+    Device Device, double Ppm, double StandardErrorPpm, bool IsReference, TimecodeCheck? Timecode = null);
 
 /// <summary>What alignment says of a clip.</summary>
 /// <param name="Placement">Null where set aside.</param>
-public sealed record ClipOutcome(Clip Clip, Outcome Outcome, Placement? Placement, string Reason);
+/// <param name="Timecode">Null where it was not placed by sound, or there is no timecode to hold against another.</param>
+public sealed record ClipOutcome(
+    Clip Clip, Outcome Outcome, Placement? Placement, string Reason, TimecodeCheck? Timecode = null);
 
 /// <summary>What alignment says of all clips.</summary>
 /// <param name="Clips">In the order in which they were given.</param>

@@ -56,8 +56,9 @@ internal sealed class LineSearch
     private readonly CrossCorrelator _long = new(1 << 16, SoundTrack.SamplesPerSecond, 200, 7500);
     private readonly CrossCorrelator _short = new(1 << 15, SoundTrack.SamplesPerSecond, 200, 7500);
 
+    /// <param name="reachSeconds">How far from <paramref name="lagSeconds"/> lines are looked for: the fewer, the less chance finds.</param>
     /// <returns>Null where the overlap is too short or silent to tell.</returns>
-    internal FoundLine? Find(SoundPair pair, double lagSeconds)
+    internal FoundLine? Find(SoundPair pair, double lagSeconds, double reachSeconds = ReachSeconds)
     {
         (double start, double end) = pair.Overlap(lagSeconds);
         double[] lengths =
@@ -67,7 +68,7 @@ internal sealed class LineSearch
         FoundLine? best = null;
         foreach (double seconds in lengths)
         {
-            if (Find(pair, lagSeconds, seconds) is { } found && (best is null || found.LogChance < best.Value.LogChance))
+            if (Find(pair, lagSeconds, reachSeconds, seconds) is { } found && (best is null || found.LogChance < best.Value.LogChance))
             {
                 best = found;
             }
@@ -76,7 +77,7 @@ internal sealed class LineSearch
         return best is { } line ? line with { LogChance = line.LogChance + Math.Log(lengths.Length) } : null;
     }
 
-    private FoundLine? Find(SoundPair pair, double lagSeconds, double seconds)
+    private FoundLine? Find(SoundPair pair, double lagSeconds, double reachSeconds, double seconds)
     {
         (double start, double end) = pair.Overlap(lagSeconds);
         int slots = Math.Min(MaxWindows, (int)((end - start) / seconds));
@@ -104,9 +105,10 @@ internal sealed class LineSearch
             }
         }
 
+        int reach = Math.Clamp((int)Math.Ceiling(reachSeconds / CellSeconds), 1, ReachCells);
         return middles.Count < 2
             ? null
-            : rows.Select(r => BestLine([.. r], [.. middles], lagSeconds)).MinBy(found => found.LogChance);
+            : rows.Select(r => BestLine([.. r], [.. middles], lagSeconds, reach)).MinBy(found => found.LogChance);
     }
 
     /// <summary>Loads a window of the query and half a second more on both sides of the reference.</summary>
@@ -147,11 +149,12 @@ internal sealed class LineSearch
         return cells;
     }
 
-    private static FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds)
+    private static FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds, int reachCells)
     {
         double middle = (middles[0] + middles[^1]) / 2, span = middles[^1] - middles[0];
         double ppmStep = span > 0 ? 2 * CellSeconds / span * 1e6 : MaxPpm;
         int slopes = (int)(MaxPpm / ppmStep);
+        int first = ReachCells - reachCells, lags = (2 * reachCells) + 1;
         float[][] cut = [.. rows.Select(Cut)];
         float[] sum = new float[Cells];
         (float Score, int Cell, double Ppm) best = (float.NegativeInfinity, 0, 0);
@@ -160,14 +163,14 @@ internal sealed class LineSearch
             // From no slope outwards: of slopes that score alike the least wins.
             double ppm = (n % 2 == 0 ? n / 2 : -(n + 1) / 2) * ppmStep;
             Accumulate(cut, middles, middle, ppm, sum);
-            int cell = TensorPrimitives.IndexOfMax<float>(sum);
+            int cell = first + TensorPrimitives.IndexOfMax<float>(sum.AsSpan(first, lags));
             if (sum[cell] > best.Score)
             {
                 best = (sum[cell], cell, ppm);
             }
         }
 
-        double tried = Cells * ((2.0 * slopes) + 1);
+        double tried = lags * ((2.0 * slopes) + 1);
         double lag = lagSeconds + ((HighestNear(rows, middles, middle, best.Ppm, best.Cell) - ReachCells) * CellSeconds);
         return new FoundLine(new LagLine(middle, lag, best.Ppm), Chance(cut, best.Score) + Math.Log(tried), rows.Length);
     }

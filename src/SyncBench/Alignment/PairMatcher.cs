@@ -47,7 +47,33 @@ internal sealed class PairMatcher
             }
         }
 
-        double logChance = (best?.LogChance ?? 0) + Math.Log(Math.Max(1, lagsSeconds.Count)) + logTried;
+        return Confirmed(reference, query, best, lagsSeconds.Count, logTried);
+    }
+
+    /// <summary>Asks only where clocks say that the query lies.</summary>
+    /// <param name="logTried">Logarithm of how many pairs of clips are asked so.</param>
+    internal PairMatch? MatchNear(
+        (int Index, ClipTracks Tracks) reference, (int Index, ClipTracks Tracks) query, ClockPrior prior, double logTried)
+    {
+        var clearest = new SoundPair(reference.Tracks.Clearest, query.Tracks.Clearest);
+        FoundLine? best = null;
+        foreach (double seconds in prior.LagsSeconds)
+        {
+            if (_search.Find(clearest, seconds, prior.ReachSeconds) is { } found
+                && (best is null || found.LogChance < best.Value.LogChance))
+            {
+                best = found;
+            }
+        }
+
+        return Confirmed(reference, query, best, prior.LagsSeconds.Length, logTried);
+    }
+
+    private PairMatch? Confirmed(
+        (int Index, ClipTracks Tracks) reference, (int Index, ClipTracks Tracks) query, FoundLine? best, int lagsTried,
+        double logTried)
+    {
+        double logChance = (best?.LogChance ?? 0) + Math.Log(Math.Max(1, lagsTried)) + logTried;
         if (best is not { } line || logChance > WorthTracking)
         {
             return null;
@@ -60,6 +86,7 @@ internal sealed class PairMatcher
             return new PairMatch(reference.Index, query.Index, placing, lags, logChance);
         }
 
+        var clearest = new SoundPair(reference.Tracks.Clearest, query.Tracks.Clearest);
         lags = _tracker.Track(clearest, line.Line)
             ?? (logChance < SureAlone ? TrackedLags.OfLineAlone(line.Line) : null);
         return lags is null ? null : new PairMatch(reference.Index, query.Index, clearest, lags, logChance);

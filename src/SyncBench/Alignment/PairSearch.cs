@@ -14,6 +14,7 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
     private const double WorthMeasuringSeconds = 4;
 
     private readonly ConcurrentBag<PairMatcher> _idleMatchers = [];
+    private readonly ClockPriors _clocks = new(tracks, deviceOfClip);
 
     /// <param name="progress">Told the share of pairs that are done.</param>
     internal IReadOnlyList<PairMatch> Run(IProgress<double>? progress, CancellationToken cancellation)
@@ -33,13 +34,38 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
             }
         }
 
-        double logTried = Math.Log(Math.Max(1, withReference.Count + others.Count));
+        double logTried = Math.Log(Math.Max(1, withReference.Count + others.Count)) + _clocks.LogOfWholeSearch;
         int done = 0, all = withReference.Count + others.Count;
         void Count() => progress?.Report((double)Interlocked.Increment(ref done) / all);
         PairMatch[] first = Ask(withReference, _ => null, logTried, Count, cancellation);
         Dictionary<int, (int Anchor, double LagSeconds)> known = Known(first);
         PairMatch[] second = Ask(others, pair => KnownLags(pair, known), logTried, Count, cancellation);
-        return [.. first, .. second];
+        PairMatch[] third = AskWhereOthersOfTheDeviceLie(withReference, [.. first, .. second]);
+        return [.. first, .. second, .. third];
+    }
+
+    /// <summary>Clips that were found say how the clocks of two devices differ, and so where to look for those that were not.</summary>
+    private PairMatch[] AskWhereOthersOfTheDeviceLie(List<(int Reference, int Query)> pairs, PairMatch[] matches)
+    {
+        PairMatch[] sure = [.. matches.Where(match => match.LogChance < Sure)];
+        var found = matches.SelectMany(match => (int[])[match.Reference, match.Query]).ToHashSet();
+        ((int Reference, int Query) Pair, ClockPrior Prior)[] asked =
+        [
+            .. pairs
+                .Where(pair => !found.Contains(pair.Reference) || !found.Contains(pair.Query))
+                .Select(pair => (Pair: pair, Prior: _clocks.Learned(pair, sure)))
+                .Where(pair => pair.Prior is not null)
+                .Select(pair => (pair.Pair, pair.Prior!)),
+        ];
+        double logTried = Math.Log(Math.Max(1, asked.Length)) + ClockPriors.LogOfLearned;
+        var matcher = new PairMatcher();
+        return
+        [
+            .. asked
+                .Select(pair => matcher.MatchNear(
+                    (pair.Pair.Reference, tracks[pair.Pair.Reference]!), (pair.Pair.Query, tracks[pair.Pair.Query]!), pair.Prior, logTried))
+                .OfType<PairMatch>(),
+        ];
     }
 
     private (int Reference, int Query) LongerFirst(int a, int b) =>
@@ -54,6 +80,8 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
         CancellationToken cancellation)
     {
         var found = new PairMatch?[pairs.Count];
+        ClockPrior?[] priors = [.. pairs.Select(_clocks.ByTimecode)];
+        double logTriedNear = Math.Log(Math.Max(1, priors.Count(prior => prior is not null))) + ClockPriors.LogOfTimecode;
         var options = new ParallelOptions
         {
             CancellationToken = cancellation,
@@ -65,10 +93,18 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
             Parallel.ForEach(sameReference, options, i =>
             {
                 (int reference, int query) = pairs[i];
-                IReadOnlyList<(double Seconds, double Score)> lags = knownLags(pairs[i])
-                    ?? [.. coarse.Find(tracks[query]!.Clearest.Envelope).Select(lag => (lag.LagSteps / SoundTrack.StepsPerSecond, lag.Score))];
                 PairMatcher matcher = _idleMatchers.TryTake(out PairMatcher? idle) ? idle : new PairMatcher();
-                found[i] = matcher.Match((reference, tracks[reference]!), (query, tracks[query]!), lags, logTried);
+                found[i] = priors[i] is { } prior
+                    ? matcher.MatchNear((reference, tracks[reference]!), (query, tracks[query]!), prior, logTriedNear)
+                    : null;
+                if (found[i] is not { LogChance: < Sure })
+                {
+                    IReadOnlyList<(double Seconds, double Score)> lags = knownLags(pairs[i])
+                        ?? [.. coarse.Find(tracks[query]!.Clearest.Envelope).Select(lag => (lag.LagSteps / SoundTrack.StepsPerSecond, lag.Score))];
+                    PairMatch? anywhere = matcher.Match((reference, tracks[reference]!), (query, tracks[query]!), lags, logTried);
+                    found[i] = found[i] is { } near && !(anywhere?.LogChance < near.LogChance) ? near : anywhere;
+                }
+
                 _idleMatchers.Add(matcher);
                 count();
             });

@@ -23,7 +23,7 @@ public sealed record MicDelay(MicChannel Mic, MediaTime Delay, bool Measured);
 /// <param name="Map">The clip's clock to the common clock. Picture and sound move together.</param>
 /// <param name="RateStandardErrorPpm">One standard error of the device's rate.</param>
 /// <param name="OffsetStandardError">One standard error of the offset at the middle of the clip.</param>
-/// <param name="Certainty">Probability, 0 to 1, that this is the right place.</param>
+/// <param name="Certainty">Probability, 0 to 1, that this is the right place; not a number where timecode alone names it.</param>
 /// <param name="Against">The device whose sound placed it; null for the reference itself.</param>
 /// <param name="Group">Clips with the same number share sound; groups are unrelated conversations.</param>
 public sealed record Placement(
@@ -61,8 +61,10 @@ public enum Outcome
 /// </param>
 /// <param name="Reason">One sentence in the reader's words; never empty.</param>
 /// <param name="Damage">What of its sound could not be read, and what to do; null where all could.</param>
+/// <param name="Timecode">Its timecode against its place by sound; null where there is nothing to hold together.</param>
 public sealed record FileOutcome(
-    MediaFile File, Clip? Clip, Outcome Outcome, Placement? Placement, string Reason, string? Damage = null)
+    MediaFile File, Clip? Clip, Outcome Outcome, Placement? Placement, string Reason, string? Damage = null,
+    TimecodeCheck? Timecode = null)
 {
     /// <summary>Whether somebody has to look at the file: it is unreadable, damaged, or wants a check by ear.</summary>
     public bool NeedsAPerson => Damage is not null || Outcome is Outcome.Unreadable or Outcome.CheckByEar;

@@ -108,7 +108,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
 
             string? damage = problems.GetValueOrDefault(file);
             return byFile.TryGetValue(file, out ClipOutcome? clip)
-                ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage)
+                ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage, clip.Timecode)
                 : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, "it has no sound", damage);
         })];
     }
@@ -135,6 +135,10 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         foreach (FileOutcome file in result.Files)
         {
             log.Information("{File}: {Outcome}, {Reason}", file.File.Path, file.Outcome, file.Reason);
+            if (file.Clip?.Media.NotesProblem is { } problem)
+            {
+                log.Warning("{File}: {Problem}", file.File.Path, problem);
+            }
         }
     }
 

@@ -56,19 +56,21 @@ internal sealed class SoundIntake(string scratchFolder)
         var store = new SoundStore(channels, scratchFolder);
         var timecode = new LtcListener(channels);
         SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, store, timecode], progress, cancellation);
-        clip = WithTimecode(clip, timecode);
+        LtcTrack[] heard = [.. Enumerable.Range(0, channels).Select(timecode.Of).OfType<LtcTrack>()];
+        clip = WithTimecode(clip, heard);
         ImmutableArray<BandLevels> levels = [.. Enumerable.Range(0, channels).Select(bands.Of)];
         return new ReadClip(
             clip,
-            new HeardClip(clip, levels, store),
+            new HeardClip(clip, levels, store, StartClock.Of(clip.Media, heard)),
             new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]),
             reading.Problem);
     }
 
     /// <summary>A channel that turns out to carry timecode is no mic, whatever name and place in the file say.</summary>
-    private static Clip WithTimecode(Clip clip, LtcListener timecode) => clip with
+    private static Clip WithTimecode(Clip clip, LtcTrack[] heard) => clip with
     {
-        Mics = [.. clip.Mics.Select(mic =>
-            timecode.Of(mic.Channel) is { FillsTheChannel: true } ? mic with { Role = MicRole.Timecode } : mic)],
+        Mics = [.. clip.Mics.Select(mic => heard.Any(track => track.Channel == mic.Channel && track.FillsTheChannel)
+            ? mic with { Role = MicRole.Timecode }
+            : mic)],
     };
 }

@@ -46,6 +46,14 @@ internal static class ActionList
                 "Clocks further apart than is usual", [.. result.Clocks.Where(IsUnusual).Select(Unusual)],
                 "The placement is corrected for it. Look whether the device was set to another sample rate or frame rate than the others."),
             new(
+                "Timecode that contradicts the sound",
+                [.. result.Files.Where(file => file.Timecode is { Agrees: false }).Select(file => $"{file.File.Path}: {file.Timecode!.InWords()}")],
+                "The placement follows the sound. Look at a clap or a consonant in each of them. Where picture and sound agree, the timecode is wrong: look how the device is set before the next day."),
+            new(
+                "Devices whose timecode was not set with the others",
+                [.. result.Clocks.Where(clock => clock.Timecode is not null).Select(NotSet)],
+                "The placement follows the sound, so nothing is lost. Whoever syncs by timecode has to take this off. Set all devices to one source before the next day."),
+            new(
                 "Nothing rolls together", result.Takes.IsEmpty && result.Files.Any(file => file.Clip is not null) ? ["the whole dump"] : [],
                 "No camera shares sound with another device. Look whether a card is missing, or whether the sound inputs were switched off."),
         ];
@@ -64,6 +72,10 @@ internal static class ActionList
         file is { Outcome: Outcome.Placed, Placement.Certainty: < DumpSettings.UsualCertainty };
 
     private static string Unsure(FileOutcome file) => $"{file.File.Path}: {Figures.Percent(file.Placement!.Certainty)}";
+
+    private static string NotSet(DeviceClock clock) =>
+        $"{clock.Device.Name}: its timecode is {TimecodeCheck.Frames(clock.Timecode!.Off, clock.Timecode.FrameRate)} "
+        + $"against {clock.Timecode.Against.Device.Name}'s {clock.Timecode.AgainstClock.InWords()}, the same in all its clips or nearly all";
 
     private static bool IsUnusual(DeviceClock clock) => !clock.IsReference && Math.Abs(clock.Ppm) > UsualPpm;
 

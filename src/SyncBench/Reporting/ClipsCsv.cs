@@ -10,7 +10,8 @@ public static class ClipsCsv
     public static void Write(Stream stream, DumpResult result)
     {
         using var table = new CsvTable(
-            stream, "file", "device", "role", "take", "outcome", "start_s", "rate_ppm", "duration_s", "certainty", "reason");
+            stream, "file", "device", "role", "take", "outcome", "start_s", "rate_ppm", "duration_s", "certainty", "reason",
+            "timecode", "timecode_by_sound");
         foreach (FileOutcome file in result.Files)
         {
             Placement? placed = file.Outcome == Outcome.Placed ? file.Placement : null;
@@ -24,6 +25,8 @@ public static class ClipsCsv
                 .Number(file.Clip is null ? null : Figures.Seconds(file.Clip.Duration), Figures.SecondsFormat)
                 .Number(file.Placement is null ? null : Figures.Finite(file.Placement.Certainty, 9), "0.#########")
                 .Text(file.Damage is null ? file.Reason : $"{file.Reason}. {file.Damage}")
+                .Text(file.Timecode?.Label)
+                .Text(file.Timecode?.LabelBySound)
                 .EndRow();
         }
     }

@@ -39,6 +39,7 @@ public static class SyncJson
         Ppm = Figures.Finite(clock.Ppm, 6),
         StandardErrorPpm = Figures.Finite(clock.StandardErrorPpm, 6),
         clock.IsReference,
+        TimecodeOffS = clock.Timecode is { } check ? Figures.Seconds(check.Off) : (decimal?)null,
     };
 
     private static object OfFile(DumpResult result, FileOutcome file) => new
@@ -51,6 +52,19 @@ public static class SyncJson
         Takes = TakesOf.Names(result, file),
         Clip = file.Clip is null ? null : OfClip(file.Clip),
         Placement = file.Placement is null ? null : OfPlacement(file.Placement),
+        Timecode = file.Timecode is null ? null : OfTimecode(file.Timecode),
+    };
+
+    private static object OfTimecode(TimecodeCheck check) => new
+    {
+        Source = check.Clock.InWords(),
+        check.Label,
+        check.LabelBySound,
+        OffS = Figures.Seconds(check.Off),
+        DeviceOffS = Figures.Seconds(check.DeviceOff),
+        check.Agrees,
+        Against = check.Against.File.Path,
+        AgainstSource = check.AgainstClock.InWords(),
     };
 
     private static object OfClip(Clip clip) => new
