@@ -49,7 +49,7 @@ internal static class AccuracyBench
 
         Report? older = compare is null ? null : JsonSerializer.Deserialize<Report>(await File.ReadAllTextAsync(compare));
         var clock = Stopwatch.StartNew();
-        var renderer = new TalkRenderer(Path.Combine(Cache(), "syncbench-bench"));
+        var renderer = new TalkRenderer(BenchCache.Folder);
         var talks = new List<Talk>();
         foreach (TalkPlan plan in Corpus.Plans(quick))
         {
@@ -75,9 +75,4 @@ internal static class AccuracyBench
 
         return 0;
     }
-
-    private static string Cache() =>
-        Environment.GetEnvironmentVariable("XDG_CACHE_HOME") is { Length: > 0 } cache
-            ? cache
-            : Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".cache");
 }

@@ -7,11 +7,12 @@ return args switch
     ["demo"] => await DemoBench.RunAsync(),
     ["speed"] => await SpeedBench.RunAsync(),
     ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
+    ["answers", .. string[] options] => await AnswersBench.RunAsync(options),
     _ => Usage(),
 };
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|demo|speed|accuracy");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|demo|speed|accuracy|answers");
     return 2;
 }

@@ -19,6 +19,7 @@ internal static class ResultWriter
         output.Write("clips.csv", stream => ClipsCsv.Write(stream, result));
         output.Write("takes.csv", stream => TakesCsv.Write(stream, result));
         output.Write("segments.csv", stream => SegmentsCsv.Write(stream, result));
+        output.Write("answers.csv", stream => AnswersCsv.Write(stream, result));
         output.WriteText("report/index.html", text => HtmlReport.Write(text, result));
         output.Write("sync.json", stream => SyncJson.Write(stream, result));
     }

@@ -60,6 +60,7 @@ internal static class ReportStyle
         .take{fill:var(--take)}
         .bar.camera{fill:var(--a)}
         .bar.recorder{fill:var(--paper);stroke:var(--a);stroke-width:2}
+        .turn{stroke:var(--ink);stroke-width:1}.turn.answer{fill:var(--take)}.turn.question{fill:var(--paper)}
         .bar-text{text-anchor:middle}
         .bar-text.camera{fill:var(--on-a)}
         .mic{stroke:var(--ink);stroke-width:1}

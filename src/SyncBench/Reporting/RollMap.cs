@@ -1,5 +1,6 @@
 using SyncBench.Alignment;
 using SyncBench.Media;
+using SyncBench.Selection;
 using SyncBench.Time;
 
 namespace SyncBench.Reporting;
@@ -9,24 +10,26 @@ internal static class RollMap
 {
     private const double Top = 10, Lane = 40, Bar = 26;
 
-    internal static HtmlText Of(Take take, string id)
+    internal static HtmlText Of(TakeSound sound, string id)
     {
+        Take take = sound.Take;
         TimeRange all = TimeRange.Between(
             take.CommonRange.Start - Margin(take.CommonRange), take.CommonRange.End + Margin(take.CommonRange));
         var axis = new TimeAxis(all, Plot.Left, Plot.Right);
         IGrouping<Device, Placement>[] lanes = [.. take.Placements.GroupBy(placement => placement.Clip.Device)
             .OrderBy(lane => lane.Key.Kind).ThenBy(lane => lane.Key.Name, StringComparer.Ordinal)];
-        double bottom = Top + (lanes.Length * Lane);
+        double talk = Top + (lanes.Length * Lane), bottom = talk + (sound.Talk.Turns.IsEmpty ? 0 : TalkLanes.Height);
         HtmlText drawing = $"""
             <rect class="take" x="{axis.At(take.CommonRange.Start):0.#}" y="{Top:0.#}" width="{axis.At(take.CommonRange.End) - axis.At(take.CommonRange.Start):0.#}" height="{bottom - Top:0.#}"/>
             {axis.Below(Top, bottom)}
             {lanes.Select((lane, i) => DrawLane(lane, axis, Top + (i * Lane)))}
+            {(sound.Talk.Turns.IsEmpty ? HtmlText.Nothing : TalkLanes.Of(sound.Talk, axis, talk))}
             """;
         string description = string.Join(" ", lanes.Select(lane => $"{lane.Key.Name}: "
             + string.Join(", ", lane.Select(Times)) + "."));
         return Plot.Figure(
             id, $"Who rolled when in {take.Name}", description, bottom + 26, drawing,
-            $"Who rolled when, on the common clock (h:mm:ss). Filled bars are cameras, outlined bars recorders; the tinted stretch is the take. An arrow says that the clip goes on beyond the plot.");
+            $"Who rolled when, on the common clock (h:mm:ss). Filled bars are cameras, outlined bars recorders; the tinted stretch is the take. An arrow says that the clip goes on beyond the plot.{(sound.Talk.Turns.IsEmpty ? string.Empty : " Answers are tinted and questions outlined, each in a lane of its own; their numbers are those of the table below.")}");
     }
 
     private static MediaTime Margin(TimeRange take) => MediaTime.FromSeconds(Math.Max(1, take.Duration.ToSeconds() * 0.04));

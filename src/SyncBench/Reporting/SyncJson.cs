@@ -146,6 +146,24 @@ public static class SyncJson
             File = fault.Source.Clip.File.Path,
             Channel = fault.Source.Mic.Channel + 1,
         }),
+        Talk = new
+        {
+            sound.Talk.CannotTell,
+            Stretches = sound.Talk.Stretches.Select(stretch => new
+            {
+                Who = Words.Of(stretch.Who),
+                StartS = Figures.Seconds(stretch.CommonRange.Start),
+                EndS = Figures.Seconds(stretch.CommonRange.End),
+            }),
+            Turns = sound.Talk.Turns.Select(turn => new
+            {
+                Kind = Words.Of(turn.Kind),
+                StartS = Figures.Seconds(turn.CommonRange.Start),
+                EndS = Figures.Seconds(turn.CommonRange.End),
+                FirstWordsS = Figures.Seconds(turn.FirstWords),
+                PossibleRestart = turn.MayBeRestart,
+            }),
+        },
         Curves = sound.Curves.Select(curve => new
         {
             File = curve.Source.Clip.File.Path,

@@ -18,7 +18,9 @@ internal static class TakeSection
             <h2>{Title(take.Name)}</h2>
             <p>{Figures.Clock(take.CommonRange.Start)} to {Figures.Clock(take.CommonRange.End)} on the common clock, {Figures.Length(take.CommonRange.Duration)}, {Words.Count(take.Placements.Length, "clip")}.</p>
             <h3>Who rolled when</h3>
-            {RollMap.Of(take, id + "-map")}
+            {RollMap.Of(sound, id + "-map")}
+            <h3>Answers and questions</h3>
+            {AnswerTable.Of(sound)}
             <h3>The chosen mic</h3>
             {(take.CommonRange.IsEmpty ? HtmlText.Nothing : MicPlot.Of(sound, id + "-mic"))}
             {Segments(sound)}

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Selection.Speakers;
 
 namespace SyncBench.Reporting;
 
@@ -13,6 +14,22 @@ internal static class Words
         DeviceKind.Camera => "camera",
         DeviceKind.Recorder => "recorder",
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of device"),
+    };
+
+    internal static string Of(TurnKind kind) => kind switch
+    {
+        TurnKind.Question => "question",
+        TurnKind.Answer => "answer",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of turn"),
+    };
+
+    internal static string Of(Speaking who) => who switch
+    {
+        Speaking.Neither => "neither",
+        Speaking.Subject => "subject",
+        Speaking.Interviewer => "interviewer",
+        Speaking.Both => "both",
+        _ => throw new ArgumentOutOfRangeException(nameof(who), who, "not known to speak"),
     };
 
     /// <summary>What a clip is for: a camera's angle, a recorder's mics ("lavalier + shotgun").</summary>

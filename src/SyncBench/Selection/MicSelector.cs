@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
+using SyncBench.Selection.Speakers;
 
 namespace SyncBench.Selection;
 
@@ -38,7 +39,10 @@ public static class MicSelector
             .. SegmentEdges.Of(path, mics).Select(stretch =>
                 new Segment(stretch.CommonRange, mics.Tracks[stretch.Mic].Source, words.For(stretch))),
         ];
-        return new TakeSound(take, segments, Faults(mics), [.. mics.Tracks.Select(track => MicCurves.Of(track, mics.Grid))]);
+        return new TakeSound(take, segments, Faults(mics), [.. mics.Tracks.Select(track => MicCurves.Of(track, mics.Grid))])
+        {
+            Talk = TalkFinder.Of(mics),
+        };
     }
 
     private static MicCosts Costs(TakeMics mics, int mic)

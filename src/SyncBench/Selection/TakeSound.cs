@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
+using SyncBench.Selection.Speakers;
 using SyncBench.Time;
 
 namespace SyncBench.Selection;
@@ -42,4 +43,8 @@ public sealed record TakeSound(
     Take Take,
     ImmutableArray<Segment> Segments,
     ImmutableArray<Fault> Faults,
-    ImmutableArray<MicCurve> Curves);
+    ImmutableArray<MicCurve> Curves)
+{
+    /// <summary>Who speaks when.</summary>
+    public Talk Talk { get; init; } = Talk.Untold("it was not asked who speaks");
+}

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using SyncBench.Media;
+using SyncBench.Time;
 
 namespace SyncBench.Timeline;
 
@@ -62,6 +63,7 @@ public static class EdlWriter
         var text = new StringBuilder();
         void Line(string line) => text.Append(EdlText.Plain(line)).Append("\r\n");
         void Comment(string comment) => Line($"* COMMENT: {comment}");
+        string Label(MediaTime time) => timeline.Numbering.Format(timeline.FirstFrame + time.ToNearestUnit(timeline.FrameRate));
 
         text.Append("TITLE: ").Append(Title(timeline, track, ending)).Append("\r\n");
         Line(timeline.Numbering.DropFrame ? "FCM: DROP FRAME" : "FCM: NON-DROP FRAME");
@@ -75,6 +77,11 @@ public static class EdlWriter
         {
             MediaFile file = first.Item.Clip.File;
             Comment($"REEL {reels[file]} IS {file.Path}, SOURCE TIMES COUNT FROM {first.Source.Origin}");
+        }
+
+        foreach (TimelineMarker marker in ending.Length == 0 ? track.Markers : [])
+        {
+            Comment($"{marker.Name.ToUpperInvariant()} FROM {Label(marker.RecordRange.Start)} TO {Label(marker.RecordRange.End)}");
         }
 
         for (int i = 0; i < events.Length; i++)

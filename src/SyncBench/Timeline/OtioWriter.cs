@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json;
 using SyncBench.Media;
@@ -44,13 +45,7 @@ public sealed class OtioWriter
         Head("Stack.1", "tracks");
         _json.WriteNull("source_range");
         Array("effects");
-        Array("markers", () =>
-        {
-            foreach (TimelineMarker marker in _timeline.Markers)
-            {
-                Marker(marker);
-            }
-        });
+        Markers(_timeline.Markers);
         _json.WriteBoolean("enabled", true);
         Array("children", () =>
         {
@@ -82,7 +77,7 @@ public sealed class OtioWriter
         _json.WriteStartObject();
         Head("Track.1", track.Name);
         _json.WriteNull("source_range");
-        ItemFields(track.Enabled);
+        ItemFields(track.Enabled, track.Markers);
         _json.WriteString("kind", isPicture ? "Video" : "Audio");
         Array("children", () =>
         {
@@ -183,6 +178,23 @@ public sealed class OtioWriter
         }
     }
 
+    private void Markers(ImmutableArray<TimelineMarker> markers) => Array("markers", () =>
+    {
+        foreach (TimelineMarker marker in markers)
+        {
+            Marker(marker);
+        }
+    });
+
+    /// <summary>One of the library's marker colours; what a marker means stands in its name.</summary>
+    private static string Colour(MarkerKind kind) => kind switch
+    {
+        MarkerKind.Fault => "ORANGE",
+        MarkerKind.MicChange => "CYAN",
+        MarkerKind.Answer => "GREEN",
+        _ => "PURPLE",
+    };
+
     private void Marker(TimelineMarker marker)
     {
         Rate rate = _timeline.FrameRate;
@@ -192,7 +204,7 @@ public sealed class OtioWriter
             "marked_range",
             new Units(marker.RecordRange.Start.ToNearestUnit(rate), rate),
             new Units(marker.RecordRange.Duration.ToNearestUnit(rate), rate));
-        _json.WriteString("color", marker.IsFault ? "ORANGE" : "CYAN");
+        _json.WriteString("color", Colour(marker.Kind));
         _json.WriteString("comment", marker.Comment);
         _json.WriteEndObject();
     }
@@ -214,10 +226,10 @@ public sealed class OtioWriter
     }
 
     /// <summary>The fields that every item has beside its source range.</summary>
-    private void ItemFields(bool enabled)
+    private void ItemFields(bool enabled, ImmutableArray<TimelineMarker> markers = default)
     {
         Array("effects");
-        Array("markers");
+        Markers(markers.IsDefault ? [] : markers);
         _json.WriteBoolean("enabled", enabled);
     }
 

@@ -85,7 +85,10 @@ public static class TimelineBuilder
         "Dialogue", TrackKind.Sound, Enabled: true, WithoutOverlaps(takes.SelectMany(take => take.Segments).SelectMany(
             segment => SoundPieces.Lay(
                 segment.Source.Placement, segment.Source.Mic, grid.Snap(segment.CommonRange), grid.FrameRate, grid,
-                segment.Reason))));
+                segment.Reason))))
+    {
+        Markers = TalkMarkers.Of(takes, grid),
+    };
 
     /// <summary>Disabled: the dialogue already plays the chosen one, and two of one voice comb.</summary>
     private static IEnumerable<TimelineTrack> Mics(Placement[] placed, FrameGrid grid) => placed
@@ -149,12 +152,12 @@ public static class TimelineBuilder
             grid.Snap(fault.CommonRange),
             $"{fault.Kind.InWords()} on {fault.Source.Mic.Role.InWords()}",
             $"{fault.Source.Clip.Device.Name}, {fault.Source.Clip.File.Path}",
-            IsFault: true));
+            MarkerKind.Fault));
         IEnumerable<TimelineMarker> changes = takes.SelectMany(take => take.Segments).Select(segment => new TimelineMarker(
             new TimeRange(grid.Snap(segment.CommonRange.Start), MediaTime.Zero),
             $"mic: {segment.Source.Mic.Role.InWords()}",
             segment.Reason,
-            IsFault: false));
+            MarkerKind.MicChange));
         return [.. faults.Concat(changes).OrderBy(marker => marker.RecordRange.Start)];
     }
 }

@@ -24,12 +24,24 @@ public sealed record TimelineItem(
 
 /// <summary>Items in order; they do not overlap.</summary>
 /// <param name="Enabled">A disabled track is there to choose from and is neither seen nor heard.</param>
-public sealed record TimelineTrack(string Name, TrackKind Kind, bool Enabled, ImmutableArray<TimelineItem> Items);
+public sealed record TimelineTrack(string Name, TrackKind Kind, bool Enabled, ImmutableArray<TimelineItem> Items)
+{
+    /// <summary>Remarks on this track alone.</summary>
+    public ImmutableArray<TimelineMarker> Markers { get; init; } = [];
+}
+
+public enum MarkerKind
+{
+    /// <summary>A stretch in which a mic is not fit to be heard.</summary>
+    Fault,
+    MicChange,
+    Answer,
+    Question,
+}
 
 /// <summary>A remark on the timeline.</summary>
 /// <param name="RecordRange">Whole frames; empty for an instant.</param>
-/// <param name="IsFault">A stretch in which a mic is not fit to be heard; else a change of mic.</param>
-public sealed record TimelineMarker(TimeRange RecordRange, string Name, string Comment, bool IsFault);
+public sealed record TimelineMarker(TimeRange RecordRange, string Name, string Comment, MarkerKind Kind);
 
 /// <summary>How far a clip's frames lie from the timeline's at worst; at most half a frame.</summary>
 public sealed record GridResidual(Clip Clip, MediaTime Worst);

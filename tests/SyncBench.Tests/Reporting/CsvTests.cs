@@ -78,6 +78,14 @@ public class CsvTests
         Assert.Equal(result.Takes.Sum(take => take.Segments.Length), segments.Count);
     }
 
+    [Fact]
+    public void Answers_HaveTheirTimesAndWhetherTheyMayBeRestarts() => Assert.Equal(
+        "take,kind,start_s,end_s,duration_s,first_words_s,possible_restart\r\n"
+        + "take 1,question,8.000000,11.500000,3.500000,8.000000,no\r\n"
+        + "take 1,answer,12.500000,14.000000,1.500000,12.500000,yes\r\n"
+        + "take 1,answer,15.500000,121.000000,105.500000,17.250000,no\r\n",
+        Written.Text(ReportExamples.Interview(), AnswersCsv.Write));
+
     /// <summary>RFC 4180, section 2: CR LF after every record, and a field with a line break or a quote in quotes.</summary>
     [Fact]
     public void TheBytes_AreUtf8WithoutAMark_AndEveryRecordEndsWithCrLf()

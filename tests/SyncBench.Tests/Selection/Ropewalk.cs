@@ -36,6 +36,8 @@ internal static class Ropewalk
             .Where(sentence => sentence.Line.Speaker == speaker)
             .Select(s => ((double)s.Start / Air.SampleRateHz, (double)s.End / Air.SampleRateHz))];
 
+    public static async Task<IReadOnlyList<SpokenTurn>> TurnsAsync() => (await Rehearsed.Value).Turns;
+
     /// <summary>What a microphone hears, mixed at 16 kHz from parts that are made once.</summary>
     /// <param name="snrDb">Subject's speech over noise in 200 to 7500 Hz; traffic rumbles under it.</param>
     public static async Task<float[]> HearAsync(Microphone mic, double snrDb, float[]? disturbance = null)

@@ -17,6 +17,7 @@ public class CsvOfRfc4180Tests
         ["clips.csv"] = ClipsCsv.Write,
         ["takes.csv"] = TakesCsv.Write,
         ["segments.csv"] = SegmentsCsv.Write,
+        ["answers.csv"] = AnswersCsv.Write,
     };
 
     public static TheoryData<string> Tables => [.. Writers.Keys];

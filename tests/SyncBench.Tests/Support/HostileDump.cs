@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Selection.Speakers;
 using SyncBench.Time;
 
 namespace SyncBench.Tests.Support;
@@ -36,7 +37,10 @@ internal static class HostileDump
                     new MediaFile(name, "/dumps/" + name, 1), null, Outcome.Unreadable, null, name)),
             ],
             [new DeviceClock(early.Clip.Device, -48.25, double.PositiveInfinity, IsReference: false)],
-            [new TakeSound(take, segments, [new Fault(FaultKind.Wind, source, take.CommonRange)], [curve])]);
+            [new TakeSound(take, segments, [new Fault(FaultKind.Wind, source, take.CommonRange)], [curve])
+            {
+                Talk = new Talk([], [new Turn(TurnKind.Answer, take.CommonRange, take.CommonRange.Start, MayBeRestart: true)], CannotTell: null),
+            }]);
     }
 
     private static MediaTime Seconds(double seconds) => MediaTime.FromSeconds(seconds);

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Selection.Speakers;
 using SyncBench.Time;
 
 namespace SyncBench.Tests.Support;
@@ -133,7 +134,20 @@ internal static class ReportExamples
                 Curve(lavalier, 6.482_917, 236.4, -26, -62, [(78.9, 98.7)]),
                 Curve(shotgun, 6.482_917, 236.4, -33, -54, [(140.2, 188.4), (29.5, 33)]),
                 Curve(scratch, 9.12, 229.1, -38, -50, []),
-            ]);
+            ])
+        {
+            Talk = new Talk(
+                [
+                    new(Range(8, 11.5), Speaking.Interviewer), new(Range(12.5, 14), Speaking.Subject),
+                    new(Range(15.5, 120), Speaking.Subject), new(Range(120, 121), Speaking.Both),
+                ],
+                [
+                    new(TurnKind.Question, Range(8, 11.5), MediaTime.FromSeconds(8), MayBeRestart: false),
+                    new(TurnKind.Answer, Range(12.5, 14), MediaTime.FromSeconds(12.5), MayBeRestart: true),
+                    new(TurnKind.Answer, Range(15.5, 121), MediaTime.FromSeconds(17.25), MayBeRestart: false),
+                ],
+                CannotTell: null),
+        };
     }
 
     private static TakeSound SecondTake(Placement recorder, Placement wide, Placement close)

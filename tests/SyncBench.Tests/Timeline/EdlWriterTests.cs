@@ -265,6 +265,15 @@ public class EdlWriterTests
             lists[1].Text);
     }
 
+    [Fact]
+    public void TheDialogueList_NamesAnswersAndQuestionsInItsHead()
+    {
+        string[] lists = [.. EdlWriter.Lists(TimelineBuilder.Build(ReportExamples.Interview())).Select(list => list.Text)];
+
+        Assert.Matches("\r\n\\* COMMENT: ANSWER 1, POSSIBLE RESTART FROM 01:00:12:1[2-4] TO 01:00:1(3:24|4:0[01])\r\n", lists[^1]);
+        Assert.All(lists[..^1], list => Assert.DoesNotContain("ANSWER", list, StringComparison.Ordinal));
+    }
+
     private static EdlReader[] Read(TimelineModel timeline) =>
         [.. EdlWriter.Lists(timeline).Select(list => EdlReader.Read(list.Text, timeline.Numbering.FramesPerSecond))];
 

@@ -12,7 +12,8 @@ internal sealed record OtioRange(decimal Start, decimal Duration, decimal StartV
 internal sealed record OtioItem(
     bool IsGap, string Name, decimal At, OtioRange Source, OtioRange? Available, string? Url, JsonElement Ours);
 
-internal sealed record OtioTrack(string Name, string Kind, bool Enabled, IReadOnlyList<OtioItem> Items)
+internal sealed record OtioTrack(
+    string Name, string Kind, bool Enabled, IReadOnlyList<OtioItem> Items, IReadOnlyList<OtioMarker> Markers)
 {
     public decimal Duration => Items.Sum(item => item.Source.Duration);
 
@@ -86,7 +87,9 @@ internal sealed class OtioReader
             at += item.Source.Duration;
         }
 
-        return new OtioTrack(track.GetProperty("name").GetString()!, kind, track.GetProperty("enabled").GetBoolean(), items);
+        return new OtioTrack(
+            track.GetProperty("name").GetString()!, kind, track.GetProperty("enabled").GetBoolean(), items,
+            [.. track.GetProperty("markers").EnumerateArray().Select(Marker)]);
     }
 
     private static OtioItem Child(JsonElement child, decimal at)

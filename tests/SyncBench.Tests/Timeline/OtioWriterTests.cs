@@ -144,6 +144,28 @@ public class OtioWriterTests
     }
 
     [Fact]
+    public void AnswersAndQuestions_AreMarkersOfTheDialogueTrack()
+    {
+        (_, OtioReader file) = Written(ReportExamples.Interview());
+
+        OtioTrack dialogue = file.Tracks.Single(track => track.Name == "Dialogue");
+        Assert.Equal(
+            [("question 1", "PURPLE"), ("answer 1, possible restart", "GREEN"), ("answer 2", "GREEN")],
+            dialogue.Markers.Select(marker => (marker.Name, marker.Color)));
+        Assert.All(dialogue.Markers, marker => Assert.Equal("take 1", marker.Comment));
+        Assert.Equal([3.5m, 1.5m, 105.5m], dialogue.Markers.Select(marker => Math.Round(marker.Range.Duration * 25) / 25), new NearFrame());
+        Assert.All(file.Tracks.Where(track => track != dialogue), track => Assert.Empty(track.Markers));
+    }
+
+    /// <summary>Both ends are rounded to frames of 25 a second.</summary>
+    private sealed class NearFrame : IEqualityComparer<decimal>
+    {
+        public bool Equals(decimal x, decimal y) => Math.Abs(x - y) <= 0.04m;
+
+        public int GetHashCode(decimal obj) => 0;
+    }
+
+    [Fact]
     public void ResidualsOfTheFrameGrid_AreTold()
     {
         (TimelineModel timeline, OtioReader file) = Written(CutExamples.Hour());

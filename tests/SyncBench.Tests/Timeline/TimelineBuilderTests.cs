@@ -304,12 +304,12 @@ public class TimelineBuilderTests
     {
         TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour());
 
-        TimelineMarker fault = Assert.Single(timeline.Markers, marker => marker.IsFault);
+        TimelineMarker fault = Assert.Single(timeline.Markers, marker => marker.Kind == MarkerKind.Fault);
         Assert.Equal("rustle on lavalier", fault.Name);
         Assert.Equal(30.1, fault.RecordRange.Duration.ToSeconds(), 0.04);
         Assert.Equal(
             ["lavalier: both clean", "shotgun: lavalier has rustle", "lavalier: both clean"],
-            timeline.Markers.Where(marker => !marker.IsFault).Select(marker => marker.Comment));
+            timeline.Markers.Where(marker => marker.Kind == MarkerKind.MicChange).Select(marker => marker.Comment));
     }
 
     [Theory]

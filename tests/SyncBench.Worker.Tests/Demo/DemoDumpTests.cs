@@ -119,6 +119,7 @@ public class DemoDumpTests(DemoRun run, ITestOutputHelper output)
     [InlineData("clips.csv")]
     [InlineData("takes.csv")]
     [InlineData("segments.csv")]
+    [InlineData("answers.csv")]
     [InlineData("sync.json")]
     [InlineData("report/index.html")]
     [InlineData("syncbench.log")]
