@@ -4,6 +4,7 @@ return args switch
 {
     ["fft"] => FftBench.Run(),
     ["resample"] => ResampleBench.Run(),
+    ["loudness"] => await LoudnessBench.RunAsync(),
     ["demo"] => await DemoBench.RunAsync(),
     ["speed"] => await SpeedBench.RunAsync(),
     ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
@@ -13,6 +14,6 @@ return args switch
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|demo|speed|accuracy|answers");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|loudness|demo|speed|accuracy|answers");
     return 2;
 }

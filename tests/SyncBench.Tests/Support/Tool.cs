@@ -14,6 +14,21 @@ internal static class Tool
         Assert.True(process.ExitCode == 0, $"{program} {string.Join(' ', arguments)}: {error}");
     }
 
+    /// <summary>What it prints, on both its outputs.</summary>
+    internal static async Task<string> OutputAsync(string program, params string[] arguments)
+    {
+        var start = new ProcessStartInfo(program, arguments)
+        {
+            RedirectStandardError = true, RedirectStandardOutput = true, UseShellExecute = false,
+        };
+        using Process process = Process.Start(start)!;
+        Task<string> error = process.StandardError.ReadToEndAsync();
+        string output = await process.StandardOutput.ReadToEndAsync() + await error;
+        await process.WaitForExitAsync();
+        Assert.True(process.ExitCode == 0, $"{program} {string.Join(' ', arguments)}: {output}");
+        return output;
+    }
+
     internal static Task FfmpegAsync(params string[] arguments) =>
         RunAsync("ffmpeg", ["-nostdin", "-v", "error", "-y", .. arguments]);
 }

@@ -20,4 +20,8 @@ internal abstract unsafe class PolyphaseKernel
     /// <summary>Σ taps[k]·samples[k], rounded exactly as each output of <see cref="Eight"/>.</summary>
     /// <param name="tapCount">A multiple of 16.</param>
     public abstract float One(float* samples, float* taps, int tapCount);
+
+    /// <summary>Σ (taps[k] + share·(taps[tapCount + k] − taps[k]))·samples[k]: between two rows of taps.</summary>
+    /// <param name="tapCount">A multiple of 16.</param>
+    public abstract float Between(float* samples, float* taps, int tapCount, float share);
 }

@@ -47,4 +47,18 @@ internal sealed unsafe class PolyphaseKernelOfLanes<TLanes> : PolyphaseKernel
 
         return TLanes.Sum(sum);
     }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public override float Between(float* samples, float* taps, int tapCount, float share)
+    {
+        TLanes low = TLanes.Broadcast(0), high = low;
+        for (int k = 0; k < tapCount; k += TLanes.Count)
+        {
+            TLanes x = TLanes.Load(samples + k);
+            low = TLanes.MultiplyAdd(TLanes.Load(taps + k), x, low);
+            high = TLanes.MultiplyAdd(TLanes.Load(taps + tapCount + k), x, high);
+        }
+
+        return TLanes.Sum(TLanes.MultiplyAdd(high - low, TLanes.Broadcast(share), low));
+    }
 }
