@@ -14,6 +14,7 @@ internal static class ProgressBars
         (Stage.ReadSound, "Reading sound"),
         (Stage.Align, "Aligning clips"),
         (Stage.ChooseMics, "Choosing mics"),
+        (Stage.RenderDialogue, "Rendering sound"),
         (Stage.Write, "Writing results"),
     ];
 

@@ -30,6 +30,7 @@ internal static class RunSummary
             CultureInfo.InvariantCulture,
             $"{result.Files.Length} files, {result.Takes.Length} takes. Keep the cards until two verified copies exist."));
         Line(console, $"timeline  {Path.Combine(output.FullPath, "timeline.otio")}");
+        Line(console, $"dialogue  {Path.Combine(output.FullPath, "dialogue")}");
         Line(console, $"report    {Path.Combine(output.FullPath, "report", "index.html")}");
     }
 

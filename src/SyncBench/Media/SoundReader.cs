@@ -22,12 +22,14 @@ public static class SoundReader
 {
     private const int PipeBytes = 1 << 18;
 
+    /// <param name="until">What lies behind this clip time need not be read; null for all.</param>
     /// <exception cref="IOException">The decoder could not be run at all.</exception>
     public static async Task<SoundReading> ReadAsync(
         MediaInfo media,
         IReadOnlyList<ISoundListener> listeners,
         IProgress<MediaTime>? progress,
-        CancellationToken cancellation)
+        CancellationToken cancellation,
+        MediaTime? until = null)
     {
         int rate = media.Audio.Max(stream => stream.SampleRateHz);
         var feed = new SoundFeed(rate, media.Channels, listeners);
@@ -40,10 +42,15 @@ public static class SoundReader
         string? problem = null;
         try
         {
-            await PumpAsync(decoder.StandardOutput.BaseStream, feed, samplesToDrop, progress, cancellation);
-            await decoder.WaitForExitAsync(cancellation);
-            string complaint = Ffmpeg.Complaint(await error, media.File.FullPath);
-            if (decoder.ExitCode != 0 || complaint.Length > 0)
+            bool isWhole = await PumpAsync(
+                decoder.StandardOutput.BaseStream, feed, samplesToDrop, progress, until, cancellation);
+            if (isWhole)
+            {
+                await decoder.WaitForExitAsync(cancellation);
+            }
+
+            string complaint = isWhole ? Ffmpeg.Complaint(await error, media.File.FullPath) : string.Empty;
+            if (isWhole && (decoder.ExitCode != 0 || complaint.Length > 0))
             {
                 problem = $"Part of the sound could not be decoded ({complaint}): listen to this clip before the card is wiped.";
             }
@@ -92,8 +99,10 @@ public static class SoundReader
         _ => string.Empty,
     };
 
-    private static async Task PumpAsync(
-        Stream pipe, SoundFeed feed, long samplesToDrop, IProgress<MediaTime>? progress, CancellationToken cancellation)
+    /// <returns>Whether all of it was read.</returns>
+    private static async Task<bool> PumpAsync(
+        Stream pipe, SoundFeed feed, long samplesToDrop, IProgress<MediaTime>? progress, MediaTime? until,
+        CancellationToken cancellation)
     {
         int frameBytes = feed.Channels * sizeof(float);
         byte[] buffer = new byte[PipeBytes / frameBytes * frameBytes];
@@ -116,9 +125,9 @@ public static class SoundReader
             feed.Interleaved(MemoryMarshal.Cast<byte, float>(buffer.AsSpan(drop, whole - drop)));
             progress?.Report(feed.Fed);
             held = 0;
-            if (read == 0)
+            if (read == 0 || feed.Fed >= until)
             {
-                return;
+                return read == 0;
             }
         }
     }

@@ -4,6 +4,8 @@ using SyncBench.Alignment;
 using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Timeline;
+using SyncBench.Timeline.Dialogue;
 
 namespace SyncBench.Pipeline;
 
@@ -50,8 +52,20 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             var result = new DumpResult(
                 listing.Name, listing.Root, clock.GetLocalNow(), files, aligned.Clocks, takes);
             Log(result);
+            TimelineModel timeline = TimelineBuilder.Build(result);
+            ImmutableArray<DialogueSound> dialogues = await new DialogueRenderer(scratch).RenderAsync(
+                result.Takes, timeline,
+                new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, share))),
+                cancellation);
+            using var tracks = new Dialogues(dialogues);
+            result = result with
+            {
+                Takes = [.. result.Takes.Zip(dialogues, (take, dialogue) =>
+                    take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],
+            };
+            Took("Rendering dialogue");
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 0));
-            ResultWriter.Write(request.Output, result);
+            ResultWriter.Write(request.Output, result, timeline, dialogues);
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 1));
             Took("Writing");
             return result;
@@ -124,7 +138,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         {
             cancellation.ThrowIfCancellationRequested();
             progress?.Report(new StageProgress(Stage.ChooseMics, take.Name, (double)chosen.Count / takes.Length));
-            chosen.Add(MicSelector.Choose(take, clip => sound[clip]));
+            TakeSound heard = MicSelector.Choose(take, clip => sound[clip]);
+            chosen.Add(heard with { Loudness = LoudnessOfTake.Measure(heard, clip => sound[clip]) });
         }
 
         return chosen.ToImmutable();
@@ -138,6 +153,17 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             if (file.Clip?.Media.NotesProblem is { } problem)
             {
                 log.Warning("{File}: {Problem}", file.File.Path, problem);
+            }
+        }
+    }
+
+    private sealed class Dialogues(ImmutableArray<DialogueSound> dialogues) : IDisposable
+    {
+        public void Dispose()
+        {
+            foreach (DialogueSound dialogue in dialogues)
+            {
+                dialogue.Dispose();
             }
         }
     }

@@ -1,19 +1,31 @@
+using System.Collections.Immutable;
 using SyncBench.Reporting;
 using SyncBench.Selection;
 using SyncBench.Timeline;
+using SyncBench.Timeline.Dialogue;
 
 namespace SyncBench.Pipeline;
 
 /// <summary>Writes every file of the results folder.</summary>
 internal static class ResultWriter
 {
-    internal static void Write(OutputFolder output, DumpResult result)
+    internal static void Write(
+        OutputFolder output, DumpResult result, TimelineModel timeline, ImmutableArray<DialogueSound> dialogues)
     {
-        TimelineModel timeline = TimelineBuilder.Build(result);
         output.Write("timeline.otio", stream => OtioWriter.Write(stream, timeline, output.FullPath));
         foreach (EdlList list in EdlWriter.Lists(timeline))
         {
             output.WriteText($"edl/{list.FileName}", text => text.Write(list.Text));
+        }
+
+        foreach (DialogueSound dialogue in dialogues)
+        {
+            output.Write(DialogueFiles.PathOf(dialogue.Take), stream => DialogueFiles.Write(stream, dialogue, result.Name, result.MadeAt));
+            foreach ((string path, long first, long count) in DialogueFiles.AroundChanges(dialogue))
+            {
+                output.Write(path, stream =>
+                    DialogueFiles.WriteExcerpt(stream, dialogue, first, count, result.Name, result.MadeAt));
+            }
         }
 
         output.Write("clips.csv", stream => ClipsCsv.Write(stream, result));

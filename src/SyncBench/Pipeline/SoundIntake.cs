@@ -53,16 +53,17 @@ internal sealed class SoundIntake(string scratchFolder)
         int channels = clip.Media.Channels;
         var bands = new BandLevelMeter(channels);
         var mics = new MicMeter(channels);
+        var loudness = new ClipLoudness(channels);
         var store = new SoundStore(channels, scratchFolder);
         var timecode = new LtcListener(channels);
-        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, store, timecode], progress, cancellation);
+        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, loudness, store, timecode], progress, cancellation);
         LtcTrack[] heard = [.. Enumerable.Range(0, channels).Select(timecode.Of).OfType<LtcTrack>()];
         clip = WithTimecode(clip, heard);
         ImmutableArray<BandLevels> levels = [.. Enumerable.Range(0, channels).Select(bands.Of)];
         return new ReadClip(
             clip,
             new HeardClip(clip, levels, store, StartClock.Of(clip.Media, heard)),
-            new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]),
+            new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]) { Loudness = loudness.Results },
             reading.Problem);
     }
 

@@ -8,6 +8,7 @@ public enum Stage
     ReadSound,
     Align,
     ChooseMics,
+    RenderDialogue,
     Write,
 }
 

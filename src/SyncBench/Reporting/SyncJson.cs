@@ -2,6 +2,8 @@ using System.Text.Json;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Signal.Loudness;
+using SyncBench.Timeline.Dialogue;
 
 namespace SyncBench.Reporting;
 
@@ -138,6 +140,22 @@ public static class SyncJson
             Mic = segment.Source.Mic.Role.InWords(),
             segment.Reason,
         }),
+        Loudness = new
+        {
+            DialogueFile = sound.Loudness.File is null ? null : DialogueFiles.PathOf(sound.Take),
+            File = OfLoudness(sound.Loudness.File),
+            Dialogue = OfLoudness(sound.Loudness.Dialogue),
+            Mics = sound.Loudness.Mics.Select(mic => new
+            {
+                Device = mic.Device.Name,
+                Channel = mic.Mic.Channel + 1,
+                Mic = mic.Mic.Role.InWords(),
+                Loudness = OfLoudness(mic.Figures),
+                ActiveSpeechDb = Figures.Finite(mic.ActiveSpeechDb, 2),
+                MatchDb = Figures.Finite(mic.MatchDb, 2),
+                mic.MatchedBy,
+            }),
+        },
         Faults = sound.Faults.Select(fault => new
         {
             Kind = fault.Kind.InWords(),
@@ -174,5 +192,15 @@ public static class SyncJson
             NoiseDb = curve.NoiseDb.Select(db => Figures.Finite(db, 1)),
             PeakDb = curve.PeakDb.Select(db => Figures.Finite(db, 1)),
         }),
+    };
+
+    private static object? OfLoudness(LoudnessFigures? figures) => figures is null ? null : new
+    {
+        IntegratedLufs = Figures.Finite(figures.IntegratedLufs, 2),
+        RangeLu = Figures.Finite(figures.RangeLu, 2),
+        HighestShortTermLufs = Figures.Finite(figures.ShortTermLufs, 2),
+        HighestMomentaryLufs = Figures.Finite(figures.MomentaryLufs, 2),
+        TruePeakDbtp = Figures.Finite(figures.TruePeakDb, 2),
+        GainToTargetDb = figures.GainDb is { } gain ? Figures.Finite(gain, 2) : null,
     };
 }

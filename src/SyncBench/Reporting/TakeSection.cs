@@ -25,6 +25,7 @@ internal static class TakeSection
             {(take.CommonRange.IsEmpty ? HtmlText.Nothing : MicPlot.Of(sound, id + "-mic"))}
             {Segments(sound)}
             {Faults(sound)}
+            {LoudnessTable.Of(sound)}
             <h3>Clocks and lip-sync</h3>
             {Drift(result, take, id)}
             {LipSync.Of(take)}

@@ -40,9 +40,10 @@ internal static class Words
         string.Join(" + ", mics.OrderBy(mic => mic.Channel).Select(mic => mic.Role.InWords()).Distinct(StringComparer.Ordinal));
 
     /// <summary>"lavalier, RECORDER channel 1".</summary>
-    internal static string Mic(MicSource source) => string.Create(
-        CultureInfo.InvariantCulture,
-        $"{source.Mic.Role.InWords()}, {source.Clip.Device.Name} channel {source.Mic.Channel + 1}");
+    internal static string Mic(MicSource source) => Mic(source.Clip.Device, source.Mic);
+
+    internal static string Mic(Device device, MicChannel mic) => string.Create(
+        CultureInfo.InvariantCulture, $"{mic.Role.InWords()}, {device.Name} channel {mic.Channel + 1}");
 
     /// <summary>"RECORDER ch. 1".</summary>
     internal static string Where(MicSource source) => string.Create(

@@ -47,4 +47,6 @@ public sealed record TakeSound(
 {
     /// <summary>Who speaks when.</summary>
     public Talk Talk { get; init; } = Talk.Untold("it was not asked who speaks");
+
+    public TakeLoudness Loudness { get; init; } = TakeLoudness.Unknown;
 }

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json;
 using SyncBench.Media;
+using SyncBench.Signal.Loudness;
 using SyncBench.Time;
 
 namespace SyncBench.Timeline;
@@ -172,6 +173,12 @@ public sealed class OtioWriter
 
         _json.WriteNumber("rate_ppm", Math.Round(item.Placement.Map.Ppm, 4));
         _json.WriteNumber("certainty", item.Placement.Certainty);
+        if (item.GainDb is { } gain)
+        {
+            _json.WriteNumber("gain_to_target_db", Math.Round(gain, 2));
+            _json.WriteNumber("target_lufs", LoudnessFigures.TargetLufs);
+        }
+
         if (item.Note.Length > 0)
         {
             _json.WriteString("reason", item.Note);

@@ -82,10 +82,12 @@ public static class TimelineBuilder
 
     /// <summary>On whole frames, so that lists that know nothing finer say the same.</summary>
     private static TimelineTrack Dialogue(ImmutableArray<TakeSound> takes, FrameGrid grid) => new(
-        "Dialogue", TrackKind.Sound, Enabled: true, WithoutOverlaps(takes.SelectMany(take => take.Segments).SelectMany(
-            segment => SoundPieces.Lay(
-                segment.Source.Placement, segment.Source.Mic, grid.Snap(segment.CommonRange), grid.FrameRate, grid,
-                segment.Reason))))
+        "Dialogue", TrackKind.Sound, Enabled: true, WithoutOverlaps(takes.SelectMany(take => take.Segments.SelectMany(
+            segment => SoundPieces
+                .Lay(
+                    segment.Source.Placement, segment.Source.Mic, grid.Snap(segment.CommonRange), grid.FrameRate, grid,
+                    segment.Reason)
+                .Select(item => item with { GainDb = take.Loudness.GainDb(segment.Source) })))))
     {
         Markers = TalkMarkers.Of(takes, grid),
     };

@@ -20,6 +20,9 @@ public sealed record TimelineItem(
     Placement Placement, TimeRange RecordRange, MediaTime SourceStart, MicChannel? Mic, string Note)
 {
     public Clip Clip => Placement.Clip;
+
+    /// <summary>What raises this piece so that the dialogue of its take meets the target loudness; null if not known.</summary>
+    public double? GainDb { get; init; }
 }
 
 /// <summary>Items in order; they do not overlap.</summary>

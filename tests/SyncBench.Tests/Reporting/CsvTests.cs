@@ -15,7 +15,9 @@ public class CsvTests
         Assert.Equal(
             "file,device,role,take,outcome,start_s,rate_ppm,duration_s,certainty,reason,timecode,timecode_by_sound\r\n",
             Written.Text(ReportExamples.Empty, ClipsCsv.Write));
-        Assert.Equal("take,start_s,end_s,duration_s,clips\r\n", Written.Text(ReportExamples.Empty, TakesCsv.Write));
+        Assert.Equal(
+            "take,start_s,end_s,duration_s,clips,dialogue_file,integrated_lufs,range_lu,true_peak_dbtp,gain_to_target_db\r\n",
+            Written.Text(ReportExamples.Empty, TakesCsv.Write));
         Assert.Equal(
             "take,start_s,end_s,mic_file,channel,reason\r\n", Written.Text(ReportExamples.Empty, SegmentsCsv.Write));
     }
@@ -50,6 +52,15 @@ public class CsvTests
     }
 
     [Fact]
+    public void ATake_SaysHowLoudItsDialogueFileIs()
+    {
+        List<Dictionary<string, string>> rows = Rows(Written.Text(ReportExamples.Interview(), TakesCsv.Write));
+
+        Assert.Equal(["dialogue/take-1.wav", "-24.25", "8.10", "-1.10", "1.25"], rows[0].Values.TakeLast(5));
+        Assert.Equal(["", "", "", "", ""], rows[1].Values.TakeLast(5)); // not measured
+    }
+
+    [Fact]
     public void AClipThatIsNotPlaced_HasNoStart()
     {
         Dictionary<string, string>[] rows =
@@ -71,7 +82,7 @@ public class CsvTests
         List<Dictionary<string, string>> takes = Rows(Written.Text(result, TakesCsv.Write));
         List<Dictionary<string, string>> segments = Rows(Written.Text(result, SegmentsCsv.Write));
 
-        Assert.Equal(["take 2", "255.003125", "422.950000", "167.946875", "3"], takes[1].Values);
+        Assert.Equal(["take 2", "255.003125", "422.950000", "167.946875", "3"], takes[1].Values.Take(5));
         Assert.Equal(
             ["take 1", "78.200000", "99.600000", "CAM_A/A001.mp4", "2", "shotgun: lavalier has rustle 01:12 to 01:32"],
             segments[1].Values);

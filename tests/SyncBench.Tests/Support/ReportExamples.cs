@@ -3,6 +3,7 @@ using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Selection.Speakers;
+using SyncBench.Signal.Loudness;
 using SyncBench.Time;
 
 namespace SyncBench.Tests.Support;
@@ -147,6 +148,16 @@ internal static class ReportExamples
                     new(TurnKind.Answer, Range(15.5, 121), MediaTime.FromSeconds(17.25), MayBeRestart: false),
                 ],
                 CannotTell: null),
+            Loudness = new TakeLoudness(
+                [
+                    new(lavalier.Clip.Device, lavalier.Mic, new(-24.3, 8.2, -19, -16.5, -1.7), -26.4, 0, "the main mic"),
+                    new(shotgun.Clip.Device, shotgun.Mic, new(-27.9, 9.6, -22, -18, 0.4), -30.1, 3.8, "112 s of speech heard by both"),
+                    new(
+                        scratch.Clip.Device, scratch.Mic, LoudnessFigures.Of([], 0), double.NegativeInfinity, 0,
+                        "nothing to compare it with"),
+                ],
+                new(-23.65, 8.1, -18.5, -15.9, -0.5),
+                new(-24.25, 8.1, -19.1, -16.5, -1.1)),
         };
     }
 

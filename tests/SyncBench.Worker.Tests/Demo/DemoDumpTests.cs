@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Security.Cryptography;
+using FFMpegCore;
 using SyncBench.Scenes;
 using Xunit.Abstractions;
 
@@ -111,11 +112,39 @@ public class DemoDumpTests(DemoRun run, ITestOutputHelper output)
         }
     }
 
+    /// <summary>The demo's timeline runs at 25 frames a second, 1920 samples each, and begins at 01:00:00:00.</summary>
+    [Fact]
+    public async Task TheDialogue_IsAsLongAsTheTake_StartsOnAFrame_AndIsNotTooLoud()
+    {
+        foreach (IReadOnlyDictionary<string, string> take in run.Csv("takes.csv"))
+        {
+            string path = run.Output(take["dialogue_file"]);
+            IMediaAnalysis file = await FFProbe.AnalyseAsync(path);
+            double error = file.Duration.TotalSeconds - Number(take["duration_s"]);
+            long reference = long.Parse(file.Format.Tags!["time_reference"], CultureInfo.InvariantCulture);
+            output.WriteLine($"{take["take"]}: {error:+0.000;-0.000} s, {take["integrated_lufs"]} LUFS, {take["true_peak_dbtp"]} dBTP");
+
+            Assert.InRange(error, -0.041, 0.041);
+            Assert.Equal(0, (long)Math.Round(file.Duration.TotalSeconds * 48_000) % 1920);
+            Assert.Equal(0, reference % 1920);
+            Assert.InRange(reference / 48_000.0, 3600, 3600 + 600);
+            Assert.Equal("SyncBench", file.Format.Tags["encoded_by"]);
+            Assert.True(Number(take["true_peak_dbtp"]) <= -1);
+            Assert.Equal(-23, Number(take["integrated_lufs"]) + Number(take["gain_to_target_db"]), 0.011);
+        }
+    }
+
+    [Fact]
+    public void AroundEveryChangeOfMic_ThereIsSomethingToListenTo() =>
+        Assert.NotEmpty(Directory.GetFiles(run.Output("dialogue/changes"), "*.wav"));
+
     [Theory]
     [InlineData("timeline.otio")]
     [InlineData("edl/WIDE.edl")]
     [InlineData("edl/CLOSE.edl")]
     [InlineData("edl/DIALOGUE.edl")]
+    [InlineData("dialogue/take-1.wav")]
+    [InlineData("dialogue/take-2.wav")]
     [InlineData("clips.csv")]
     [InlineData("takes.csv")]
     [InlineData("segments.csv")]

@@ -29,10 +29,10 @@ internal sealed class KWeightedPower
     public KWeightedPower(double rateHz)
     {
         _filter = KWeighting.At(rateHz);
+        Span<double> state = stackalloc double[States];
+        Span<double> output = stackalloc double[Block];
         for (int column = 0; column < States + Block; column++)
         {
-            Span<double> state = stackalloc double[States];
-            Span<double> output = stackalloc double[Block];
             state.Clear();
             if (column < States)
             {

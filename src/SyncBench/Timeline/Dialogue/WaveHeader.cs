@@ -1,0 +1,81 @@
+using System.Buffers.Binary;
+using System.Text;
+
+namespace SyncBench.Timeline.Dialogue;
+
+/// <summary>
+/// Everything of a mono 24-bit wave file that stands before its samples: RIFF, or RF64 (EBU Tech 3306) where the file is
+/// longer than 32 bits can say.
+/// </summary>
+/// <remarks>
+/// Both are of one length: a chunk that readers pass over (JUNK) keeps the room in which RF64 says the true sizes (ds64),
+/// as Tech 3306 advises, so that a tool can turn one into the other in place.
+/// </remarks>
+internal static class WaveHeader
+{
+    internal const int BytesPerSample = 3;
+
+    private const int SizesBytes = 28;
+    private const uint SeeSizes = 0xFFFF_FFFF;
+
+    /// <param name="extension">Content of the bext chunk.</param>
+    /// <param name="samples">Of the file.</param>
+    internal static byte[] Of(byte[] extension, long samples, int rateHz)
+    {
+        long dataBytes = samples * BytesPerSample;
+        int length = 12 + 8 + SizesBytes + 8 + Even(extension.Length) + 8 + 16 + 8;
+        long riffBytes = length - 8 + dataBytes + (dataBytes % 2);
+        bool isLarge = riffBytes >= SeeSizes;
+
+        var header = new byte[length];
+        Span<byte> left = header;
+        Text(ref left, isLarge ? "RF64" : "RIFF");
+        U32(ref left, isLarge ? SeeSizes : (uint)riffBytes);
+        Text(ref left, "WAVE");
+        Text(ref left, isLarge ? "ds64" : "JUNK");
+        U32(ref left, SizesBytes);
+        if (isLarge)
+        {
+            BinaryPrimitives.WriteInt64LittleEndian(left, riffBytes);
+            BinaryPrimitives.WriteInt64LittleEndian(left[8..], dataBytes);
+            BinaryPrimitives.WriteInt64LittleEndian(left[16..], samples);
+        }
+
+        left = left[SizesBytes..];
+        Text(ref left, "bext");
+        U32(ref left, (uint)extension.Length);
+        extension.CopyTo(left);
+        left = left[Even(extension.Length)..];
+        Text(ref left, "fmt ");
+        U32(ref left, 16);
+        U16(ref left, 1); // PCM
+        U16(ref left, 1); // channels
+        U32(ref left, (uint)rateHz);
+        U32(ref left, (uint)(rateHz * BytesPerSample));
+        U16(ref left, BytesPerSample);
+        U16(ref left, 8 * BytesPerSample);
+        Text(ref left, "data");
+        U32(ref left, isLarge ? SeeSizes : (uint)dataBytes);
+        return header;
+    }
+
+    private static int Even(int bytes) => bytes + (bytes % 2);
+
+    private static void Text(ref Span<byte> left, string text)
+    {
+        Encoding.ASCII.GetBytes(text, left);
+        left = left[text.Length..];
+    }
+
+    private static void U32(ref Span<byte> left, uint value)
+    {
+        BinaryPrimitives.WriteUInt32LittleEndian(left, value);
+        left = left[4..];
+    }
+
+    private static void U16(ref Span<byte> left, ushort value)
+    {
+        BinaryPrimitives.WriteUInt16LittleEndian(left, value);
+        left = left[2..];
+    }
+}
