@@ -24,18 +24,18 @@ public sealed class Aligner(double certainty)
         ClipTracks?[] tracks = [.. clips.Select(clip => Tracks(clip))];
         Device[] devices = [.. clips.Select(clip => clip.Clip.Device).Distinct()];
         int[] deviceOfClip = [.. clips.Select(clip => Array.IndexOf(devices, clip.Clip.Device))];
-        double[] seconds = [.. clips.Select(clip => clip.Clip.Duration.ToSeconds())];
         int reference = ReferenceDevice(clips, tracks, devices, deviceOfClip);
         if (reference < 0)
         {
             return new AlignmentResult([.. clips.Select(clip => SetAside(clip.Clip, "its sound is silent"))], []);
         }
 
-        var search = new PairSearch(tracks, deviceOfClip, reference);
-        IReadOnlyList<PairMatch> matches = search.Run(progress, cancellation);
-        var joint = new JointSolution(deviceOfClip, devices.Length, reference, seconds);
-        Solution solution = joint.Solve(matches);
-        var results = new PlacementBuilder(clips, tracks, devices, deviceOfClip, reference, solution, GroupStarts(solution, clips));
+        (IReadOnlyList<PairMatch> matches, IReadOnlyList<ClipTracks?> whole) =
+            new PairSearch(tracks, deviceOfClip, reference).Run(progress, cancellation);
+        (Solution solution, Recordings recordings) =
+            RecordingSolution.Solve(matches, clips, whole, deviceOfClip, devices.Length, reference);
+        var results = new PlacementBuilder(
+            clips, whole, devices, deviceOfClip, reference, solution, recordings, GroupStarts(solution, clips));
         ImmutableArray<ClipOutcome> outcomes =
         [
             .. Enumerable.Range(0, clips.Count).Select(clip => Judge(clip, clips, tracks, solution, results)),
@@ -93,7 +93,7 @@ public sealed class Aligner(double certainty)
         int clip, IReadOnlyList<HeardClip> clips, ClipTracks?[] tracks, Solution solution, PlacementBuilder results)
     {
         Clip what = clips[clip].Clip;
-        if (tracks[clip] is null)
+        if (tracks[clip] is null && solution.Group[clip] < 0)
         {
             return SetAside(what, what.Media.Audio.IsEmpty ? "it has no sound" : "its sound is silent");
         }
@@ -103,9 +103,11 @@ public sealed class Aligner(double certainty)
             return SetAside(what, "its sound matches nothing in this dump");
         }
 
-        string how = placement.Against is { } device ? $"sound matches {device.Name}" : "the clock the others are set to";
+        string how = placement.Continues is { } before ? $"goes on from {before.Name} without a gap"
+            : placement.Against is { } device ? $"sound matches {device.Name}"
+            : "the clock the others are set to";
         return placement.Certainty >= certainty
-            ? new ClipOutcome(what, Outcome.Placed, placement, how)
+            ? new ClipOutcome(what, Outcome.Placed, placement, how, JumpWords.Of(placement))
             : new ClipOutcome(what, Outcome.CheckByEar, placement, string.Create(
                 CultureInfo.InvariantCulture,
                 $"{how}, but only with {placement.Certainty:P1} certainty: listen to it beside {placement.Against?.Name}"));

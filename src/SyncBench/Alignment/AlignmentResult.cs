@@ -14,9 +14,10 @@ public sealed record DeviceClock(
 
 /// <summary>What alignment says of a clip.</summary>
 /// <param name="Placement">Null where set aside.</param>
+/// <param name="Damage">What is wrong with its sound, in words; null where nothing is.</param>
 /// <param name="Timecode">Null where it was not placed by sound, or there is no timecode to hold against another.</param>
 public sealed record ClipOutcome(
-    Clip Clip, Outcome Outcome, Placement? Placement, string Reason, TimecodeCheck? Timecode = null);
+    Clip Clip, Outcome Outcome, Placement? Placement, string Reason, string? Damage = null, TimecodeCheck? Timecode = null);
 
 /// <summary>What alignment says of all clips.</summary>
 /// <param name="Clips">In the order in which they were given.</param>

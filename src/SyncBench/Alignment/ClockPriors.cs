@@ -13,7 +13,7 @@ internal sealed record ClockPrior(double[] LagsSeconds, double ReachSeconds);
 /// The looks share one allowance of false alarms by shares fixed beforehand (weighted Bonferroni): each may be wrong
 /// with its share of the probability, so a look of share w pays −ln w. Where no clip has a clock nothing is paid.
 /// </remarks>
-internal sealed class ClockPriors(ClipTracks?[] tracks, int[] deviceOfClip)
+internal sealed class ClockPriors(IReadOnlyList<ClipTracks?> tracks, int[] deviceOfClip)
 {
     /// <summary>Two frames at 25: generators that were set to each other in the morning, cameras that number a frame late.</summary>
     private const double SetAlikeSeconds = 0.08;
@@ -59,8 +59,8 @@ internal sealed class ClockPriors(ClipTracks?[] tracks, int[] deviceOfClip)
             : null;
     }
 
-    private static bool Shared(ClipTracks?[] tracks, int[] deviceOfClip, Func<HeardClip, bool> has) =>
-        Enumerable.Range(0, tracks.Length)
+    private static bool Shared(IReadOnlyList<ClipTracks?> tracks, int[] deviceOfClip, Func<HeardClip, bool> has) =>
+        Enumerable.Range(0, tracks.Count)
             .Where(clip => tracks[clip] is { } track && has(track.Clearest.Clip))
             .Select(clip => deviceOfClip[clip])
             .Distinct()

@@ -17,6 +17,14 @@ internal sealed record TrackedLags(
     LagLine Line, ImmutableArray<Lag> Lags, ImmutableArray<bool> Counted, double SpreadSeconds, double InlierShare)
 {
     /// <summary>
+    /// Every single window in order of time, in query seconds, and whether it shows its peak on the line, also where only
+    /// stacks of them were clear enough to be measured.
+    /// </summary>
+    internal ImmutableArray<(double Seconds, bool IsOnLine)> Windows { get; init; } = [];
+
+    internal double ShareOfWindows => Windows.IsEmpty ? 0 : (double)Windows.Count(window => window.IsOnLine) / Windows.Length;
+
+    /// <summary>
     /// A short clip in noise may surely lie on a line though no window of it shows a clear peak: then its middle is
     /// known to a cell of the search, and nothing of its rate.
     /// </summary>
@@ -90,12 +98,14 @@ internal sealed class LagTracker
                 continue;
             }
 
+            ImmutableArray<(double, bool)> windows = [];
             foreach (int stack in Stacks)
             {
                 TrackedLags? tracked = Measure(Stacked(along, stack), steady, arrival);
+                windows = windows.IsEmpty ? OnLine(along, tracked) : windows;
                 if (tracked is not null && (best is null || Better(tracked, best)))
                 {
-                    best = tracked;
+                    best = tracked with { Windows = windows };
                 }
 
                 if (tracked is { InlierShare: >= GoodShare })
@@ -191,6 +201,14 @@ internal sealed class LagTracker
         double loud = Math.Max(pair.LoudCloseLevelDb, rows.Max(row => row.LevelDb)) - FarTalkerDb;
         List<Row> near = rows.FindAll(row => row.LevelDb >= loud);
         return FirstArrival.Locate(Mean(near.Count > 0 ? near : rows).Values, pair.Reflections) - ReachSamples;
+    }
+
+    private static ImmutableArray<(double Seconds, bool IsOnLine)> OnLine(List<Row> rows, TrackedLags? tracked)
+    {
+        HashSet<double> on = tracked is null
+            ? []
+            : [.. tracked.Lags.Where((_, i) => tracked.Counted[i]).Select(lag => lag.QuerySeconds)];
+        return [.. rows.Select(row => (row.Seconds, on.Contains(row.Seconds)))];
     }
 
     private static Row Moved(Row row, double seconds) =>

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using SyncBench.Media;
 
 namespace SyncBench.Alignment;
@@ -104,6 +105,16 @@ internal sealed class PairMatcher
 /// </param>
 internal sealed record ClipTracks(SoundTrack[] All, SoundTrack Clearest, SoundTrack Placing)
 {
+    internal ImmutableArray<TrackJump> Jumps => Clearest.Jumps;
+
+    /// <summary>The same clip, read as if its clock had not jumped.</summary>
+    internal ClipTracks Mended(IEnumerable<TrackJump> jumps)
+    {
+        ImmutableArray<TrackJump> inOrder = [.. jumps.OrderBy(jump => jump.At)];
+        SoundTrack[] all = [.. All.Select(track => track with { Jumps = inOrder })];
+        return new ClipTracks(all, all[Clearest.Channel], all[Placing.Channel]);
+    }
+
     /// <param name="clip">It has a channel that can be heard.</param>
     internal static ClipTracks Of(HeardClip clip)
     {

@@ -6,25 +6,33 @@ namespace SyncBench.Alignment;
 /// Asks all pairs of clips from different devices whether they share sound: first those with a clip of the reference
 /// device, then the others, of which pairs whose places are known already are only measured where they overlap.
 /// </summary>
-internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int referenceDevice)
+/// <param name="heard">By clip; null where it is silent.</param>
+internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceOfClip, int referenceDevice)
 {
     /// <summary>e⁻¹⁵: sure enough of a place to look nowhere else.</summary>
     private const double Sure = -15;
 
     private const double WorthMeasuringSeconds = 4;
 
+    private const int MostJumps = 8;
+
+    /// <summary>By how much more windows must agree when a jump is taken out, else it was none.</summary>
+    private const double JumpGain = 0.1;
+
+    private readonly ClipTracks?[] _tracks = [.. heard];
     private readonly ConcurrentBag<PairMatcher> _idleMatchers = [];
-    private readonly ClockPriors _clocks = new(tracks, deviceOfClip);
+    private readonly ClockPriors _clocks = new(heard, deviceOfClip);
 
     /// <param name="progress">Told the share of pairs that are done.</param>
-    internal IReadOnlyList<PairMatch> Run(IProgress<double>? progress, CancellationToken cancellation)
+    /// <returns>The matches, and the clips' tracks, without the jumps of their clocks that came to light.</returns>
+    internal (IReadOnlyList<PairMatch> Matches, IReadOnlyList<ClipTracks?> Tracks) Run(IProgress<double>? progress, CancellationToken cancellation)
     {
         List<(int Reference, int Query)> withReference = [], others = [];
-        for (int a = 0; a < tracks.Length; a++)
+        for (int a = 0; a < _tracks.Length; a++)
         {
-            for (int b = a + 1; b < tracks.Length; b++)
+            for (int b = a + 1; b < _tracks.Length; b++)
             {
-                if (tracks[a] is null || tracks[b] is null || deviceOfClip[a] == deviceOfClip[b])
+                if (_tracks[a] is null || _tracks[b] is null || deviceOfClip[a] == deviceOfClip[b])
                 {
                     continue;
                 }
@@ -37,11 +45,11 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
         double logTried = Math.Log(Math.Max(1, withReference.Count + others.Count)) + _clocks.LogOfWholeSearch;
         int done = 0, all = withReference.Count + others.Count;
         void Count() => progress?.Report((double)Interlocked.Increment(ref done) / all);
-        PairMatch[] first = Ask(withReference, _ => null, logTried, Count, cancellation);
+        PairMatch[] first = WithoutJumps(Ask(withReference, _ => null, logTried, Count, cancellation), logTried, cancellation);
         Dictionary<int, (int Anchor, double LagSeconds)> known = Known(first);
         PairMatch[] second = Ask(others, pair => KnownLags(pair, known), logTried, Count, cancellation);
         PairMatch[] third = AskWhereOthersOfTheDeviceLie(withReference, [.. first, .. second]);
-        return [.. first, .. second, .. third];
+        return ([.. first, .. second, .. third], _tracks);
     }
 
     /// <summary>Clips that were found say how the clocks of two devices differ, and so where to look for those that were not.</summary>
@@ -63,13 +71,13 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
         [
             .. asked
                 .Select(pair => matcher.MatchNear(
-                    (pair.Pair.Reference, tracks[pair.Pair.Reference]!), (pair.Pair.Query, tracks[pair.Pair.Query]!), pair.Prior, logTried))
+                    (pair.Pair.Reference, _tracks[pair.Pair.Reference]!), (pair.Pair.Query, _tracks[pair.Pair.Query]!), pair.Prior, logTried))
                 .OfType<PairMatch>(),
         ];
     }
 
     private (int Reference, int Query) LongerFirst(int a, int b) =>
-        tracks[a]!.Clearest.Envelope.Steps >= tracks[b]!.Clearest.Envelope.Steps ? (a, b) : (b, a);
+        _tracks[a]!.Clearest.Envelope.Steps >= _tracks[b]!.Clearest.Envelope.Steps ? (a, b) : (b, a);
 
     /// <param name="knownLags">Null where the pair has to be searched, else the lags to look at.</param>
     private PairMatch[] Ask(
@@ -89,19 +97,19 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
         };
         foreach (IGrouping<int, int> sameReference in Enumerable.Range(0, pairs.Count).GroupBy(i => pairs[i].Reference))
         {
-            var coarse = new CoarseMatcher(tracks[sameReference.Key]!.Clearest.Envelope);
+            var coarse = new CoarseMatcher(_tracks[sameReference.Key]!.Clearest.Envelope);
             Parallel.ForEach(sameReference, options, i =>
             {
                 (int reference, int query) = pairs[i];
                 PairMatcher matcher = _idleMatchers.TryTake(out PairMatcher? idle) ? idle : new PairMatcher();
                 found[i] = priors[i] is { } prior
-                    ? matcher.MatchNear((reference, tracks[reference]!), (query, tracks[query]!), prior, logTriedNear)
+                    ? matcher.MatchNear((reference, _tracks[reference]!), (query, _tracks[query]!), prior, logTriedNear)
                     : null;
                 if (found[i] is not { LogChance: < Sure })
                 {
                     IReadOnlyList<(double Seconds, double Score)> lags = knownLags(pairs[i])
-                        ?? [.. coarse.Find(tracks[query]!.Clearest.Envelope).Select(lag => (lag.LagSteps / SoundTrack.StepsPerSecond, lag.Score))];
-                    PairMatch? anywhere = matcher.Match((reference, tracks[reference]!), (query, tracks[query]!), lags, logTried);
+                        ?? [.. coarse.Find(_tracks[query]!.Clearest.Envelope).Select(lag => (lag.LagSteps / SoundTrack.StepsPerSecond, lag.Score))];
+                    PairMatch? anywhere = matcher.Match((reference, _tracks[reference]!), (query, _tracks[query]!), lags, logTried);
                     found[i] = found[i] is { } near && !(anywhere?.LogChance < near.LogChance) ? near : anywhere;
                 }
 
@@ -111,6 +119,64 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
         }
 
         return [.. found.Where(match => match is not null).Select(match => match!)];
+    }
+
+    /// <summary>
+    /// Looks for jumps in the clocks of all clips but the reference device's: where that one's own clock jumps, every
+    /// other clip seems to, and putting them right puts all together.
+    /// </summary>
+    private PairMatch[] WithoutJumps(PairMatch[] matches, double logTried, CancellationToken cancellation)
+    {
+        PairMatch[] mended = [.. matches];
+        Parallel.ForEach(
+            Enumerable.Range(0, _tracks.Length).Where(clip => deviceOfClip[clip] != referenceDevice),
+            new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
+            clip =>
+            {
+                int[] own = [.. Enumerable.Range(0, mended.Length)
+                    .Where(i => mended[i].Query == clip || mended[i].Reference == clip)
+                    .OrderBy(i => mended[i].LogChance)];
+                for (int round = 0; round < MostJumps && own.Any(i => Mend(mended, i, clip, own, logTried)); round++)
+                {
+                }
+            });
+        return mended;
+    }
+
+    /// <returns>Whether the match showed a jump of the clip's clock, which is now out of all its matches.</returns>
+    private bool Mend(PairMatch[] matches, int asked, int clip, int[] own, double logTried)
+    {
+        if (new JumpSearch().Find(matches[asked], isQuerys: matches[asked].Query == clip) is not { } jump)
+        {
+            return false;
+        }
+
+        ClipTracks before = _tracks[clip]!;
+        _tracks[clip] = before.Mended([.. before.Jumps, jump]);
+        PairMatch?[] again = [.. own.Select(i => MatchAgain(matches[i], logTried))];
+        PairMatch? better = again[Array.IndexOf(own, asked)];
+        if (better is null || better.Lags.ShareOfWindows < matches[asked].Lags.ShareOfWindows + JumpGain)
+        {
+            _tracks[clip] = before;
+            return false;
+        }
+
+        for (int n = 0; n < own.Length; n++)
+        {
+            matches[own[n]] = again[n] ?? matches[own[n]];
+        }
+
+        return true;
+    }
+
+    private PairMatch? MatchAgain(PairMatch match, double logTried)
+    {
+        PairMatcher matcher = _idleMatchers.TryTake(out PairMatcher? idle) ? idle : new PairMatcher();
+        PairMatch? again = matcher.Match(
+            (match.Reference, _tracks[match.Reference]!), (match.Query, _tracks[match.Query]!),
+            [(match.Lags.Line.LagSeconds, double.PositiveInfinity)], logTried);
+        _idleMatchers.Add(matcher);
+        return again;
     }
 
     /// <summary>By clip: the reference device's clip in which it surely lies, and where.</summary>
@@ -139,7 +205,7 @@ internal sealed class PairSearch(ClipTracks?[] tracks, int[] deviceOfClip, int r
         }
 
         double lag = query.LagSeconds - reference.LagSeconds;
-        (double start, double end) = new SoundPair(tracks[pair.Reference]!.Clearest, tracks[pair.Query]!.Clearest).Overlap(lag);
+        (double start, double end) = new SoundPair(_tracks[pair.Reference]!.Clearest, _tracks[pair.Query]!.Clearest).Overlap(lag);
         return end - start >= WorthMeasuringSeconds ? [(lag, double.PositiveInfinity)] : [];
     }
 }

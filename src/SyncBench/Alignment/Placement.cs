@@ -37,12 +37,23 @@ public sealed record Placement(
     ImmutableArray<LagVote> Votes,
     ImmutableArray<MicDelay> MicDelays)
 {
+    /// <summary>The file of the same device that this one goes on from, to the sample or frame; null where it starts anew.</summary>
+    public MediaFile? Continues { get; init; }
+
     /// <summary>From the clip's first to its last sample or frame, on the common clock.</summary>
     public TimeRange CommonRange => TimeRange.Between(Map.ToCommon(MediaTime.Zero), Map.ToCommon(Clip.Duration));
 
+    /// <summary>
+    /// Like <see cref="Map"/>, for what this mic hears: common time is when the mic the reference is placed by heard it.
+    /// </summary>
+    public ClockMap MapOf(MicChannel mic) => Map with
+    {
+        Offset = Map.Offset - new ClockMap(MediaTime.Zero, Map.Ppm).ToCommon(
+            MicDelays.FirstOrDefault(delay => delay.Mic == mic)?.Delay ?? MediaTime.Zero),
+    };
+
     /// <summary>Common clock to the time in the file at which this mic heard what the reference mic heard then.</summary>
-    public MediaTime ToMicTime(MicChannel mic, MediaTime onCommon) =>
-        Map.ToClip(onCommon) + (MicDelays.FirstOrDefault(delay => delay.Mic == mic)?.Delay ?? MediaTime.Zero);
+    public MediaTime ToMicTime(MicChannel mic, MediaTime onCommon) => MapOf(mic).ToClip(onCommon);
 }
 
 /// <summary>What became of a file of the dump.</summary>

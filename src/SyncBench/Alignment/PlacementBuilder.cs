@@ -7,11 +7,12 @@ namespace SyncBench.Alignment;
 /// <summary>Turns the measured solution into exact placements: the one point at which estimates become decisions.</summary>
 internal sealed class PlacementBuilder(
     IReadOnlyList<HeardClip> clips,
-    ClipTracks?[] tracks,
+    IReadOnlyList<ClipTracks?> tracks,
     Device[] devices,
     int[] deviceOfClip,
     int referenceDevice,
     Solution solution,
+    Recordings recordings,
     IReadOnlyDictionary<int, double> groupStarts)
 {
     /// <summary>Metres per second at 20 °C, reference form of ISO 9613-1 (from memory): 2.9 ms a metre.</summary>
@@ -19,34 +20,68 @@ internal sealed class PlacementBuilder(
 
     private readonly PairMatcher _matcher = new();
 
-    /// <summary>Null where no match of the clip agrees with the solution.</summary>
+    /// <summary>Null where no match of the clip, or of the recording it is part of, agrees with the solution.</summary>
     internal Placement? Place(int clip)
     {
-        PairMatch? strongest = solution.Matches
-            .Where(match => match.Query == clip || match.Reference == clip)
-            .OrderByDescending(match => deviceOfClip[match.Other(clip)] == referenceDevice)
-            .ThenBy(match => match.LogChance)
-            .FirstOrDefault();
+        PairMatch? own = Strongest(match => match.Query == clip || match.Reference == clip, clip);
+        int recording = recordings.FirstOf(clip);
+        PairMatch? strongest = own ?? Strongest(
+            match => recordings.FirstOf(match.Query) == recording || recordings.FirstOf(match.Reference) == recording, clip);
         if (strongest is null)
         {
             return null;
         }
 
-        int device = deviceOfClip[clip], partner = strongest.Other(clip);
+        int device = deviceOfClip[clip];
+        int partner = deviceOfClip[strongest.Query] == device ? strongest.Reference : strongest.Query;
         bool isReference = device == referenceDevice;
-        double travel = (clips[clip].Clip.Device.DistanceMetres ?? 0) / SpeedOfSound;
-        double offset = solution.OffsetSeconds[clip] + groupStarts[solution.Group[clip]] + travel;
         return new Placement(
             clips[clip].Clip,
-            new ClockMap(MediaTime.FromSeconds(offset), solution.Ppm[device]),
+            MapOf(clip),
             solution.PpmError[device],
             MediaTime.FromSeconds(solution.OffsetErrorSeconds[clip]),
             strongest.Certainty,
             isReference ? null : devices[deviceOfClip[partner]],
             solution.Group[clip],
-            isReference ? [] : Votes(strongest, clip),
-            Delays(strongest, clip, travel));
+            isReference || own is null ? [] : Votes(own, clip),
+            own is null ? Unmeasured(clip) : Delays(own, clip, Travel(clip)))
+        {
+            Continues = recordings.Previous[clip] is >= 0 and var previous ? clips[previous].Clip.File : null,
+        };
     }
+
+    private PairMatch? Strongest(Func<PairMatch, bool> isMeant, int clip) => solution.Matches
+        .Where(isMeant)
+        .OrderByDescending(match => deviceOfClip[match.Query] == referenceDevice || deviceOfClip[match.Reference] == referenceDevice)
+        .ThenBy(match => match.LogChance)
+        .FirstOrDefault(match => deviceOfClip[match.Query] == deviceOfClip[clip] || deviceOfClip[match.Reference] == deviceOfClip[clip]);
+
+    /// <summary>A part of a recording begins exactly where the part before it ends.</summary>
+    private ClockMap MapOf(int clip)
+    {
+        double ppm = solution.Ppm[deviceOfClip[clip]];
+        ImmutableArray<ClockJump> jumps = Jumps(clip);
+        if (recordings.Previous[clip] is >= 0 and var previous)
+        {
+            MediaTime joint = MapOf(previous).ToCommon(Recordings.Running(clips[previous].Clip).End);
+            MediaTime head = new ClockMap(MediaTime.Zero, ppm).ToCommon(Recordings.Running(clips[clip].Clip).Start);
+            return new ClockMap(joint - head, ppm, jumps);
+        }
+
+        double offset = solution.OffsetSeconds[clip] + groupStarts[solution.Group[clip]] + Travel(clip);
+        return new ClockMap(MediaTime.FromSeconds(offset), ppm, jumps);
+    }
+
+    private double Travel(int clip) => (clips[clip].Clip.Device.DistanceMetres ?? 0) / SpeedOfSound;
+
+    private ImmutableArray<MicDelay> Unmeasured(int clip) =>
+        [.. clips[clip].Clip.Mics.Select(mic => new MicDelay(mic, MediaTime.FromSeconds(Travel(clip)), Measured: false))];
+
+    private ImmutableArray<ClockJump> Jumps(int clip) =>
+    [
+        .. (tracks[clip]?.Jumps ?? []).Select(jump => new ClockJump(
+            MediaTime.FromUnits(jump.At, SoundBlock.AnalysisRate), MediaTime.FromUnits(jump.Lost, SoundBlock.AnalysisRate))),
+    ];
 
     private ImmutableArray<LagVote> Votes(PairMatch match, int clip)
     {
@@ -61,7 +96,7 @@ internal sealed class PlacementBuilder(
             // A query that lies later in the reference than the line says heard the sound earlier than it should.
             bool isQuery = match.Query == clip;
             votes.Add(new LagVote(
-                MediaTime.FromSeconds(isQuery ? lag.QuerySeconds : reference),
+                MediaTime.FromSeconds(tracks[clip]!.Clearest.ClipSeconds(isQuery ? lag.QuerySeconds : reference)),
                 MediaTime.FromSeconds(isQuery ? -off : off),
                 match.Lags.Counted[i]));
         }

@@ -2,29 +2,16 @@ using SyncBench.Media;
 
 namespace SyncBench.Alignment;
 
-/// <summary>One channel of a clip on its way through alignment: its samples and its envelope.</summary>
-internal sealed record SoundTrack(HeardClip Clip, int Channel, SpeechEnvelope Envelope)
-{
-    internal const double SamplesPerSecond = 16_000;
-    internal const double StepsPerSecond = 100;
-
-    internal double Seconds => Clip.Sound.Samples / SamplesPerSecond;
-
-    internal void Read(long firstSample, Span<float> samples) => Clip.Sound.Read(Channel, firstSample, samples);
-
-    internal double LevelDb(double startSeconds, double seconds) => Envelope.MeanLevelDb(
-        (int)Math.Round(startSeconds * StepsPerSecond), (int)Math.Round(seconds * StepsPerSecond));
-
-    internal double LoudnessDb(double startSeconds, double seconds) => Envelope.LoudnessDb(
-        (int)Math.Round(startSeconds * StepsPerSecond), (int)Math.Round(seconds * StepsPerSecond));
-}
-
 /// <summary>Two tracks of different devices of which we ask how they lie together.</summary>
 internal sealed record SoundPair(SoundTrack Reference, SoundTrack Query)
 {
+    /// <summary>The part of the query that is asked about, in its seconds: all of it, or one side of a jump.</summary>
+    internal (double Start, double End) Part { get; init; } = (0, double.PositiveInfinity);
+
     /// <summary>What both hold, in query time, if the query lies at <paramref name="lagSeconds"/>.</summary>
-    internal (double Start, double End) Overlap(double lagSeconds) =>
-        (Math.Max(0, -lagSeconds), Math.Min(Query.Seconds, Reference.Seconds - lagSeconds));
+    internal (double Start, double End) Overlap(double lagSeconds) => (
+        Math.Max(Part.Start, Math.Max(0, -lagSeconds)),
+        Math.Min(Part.End, Math.Min(Query.Seconds, Reference.Seconds - lagSeconds)));
 
     /// <summary>Where the reflections of the room are to be expected, from how close the two mics are by their role.</summary>
     internal Reflections Reflections => Closeness(Query).CompareTo(Closeness(Reference)) switch

@@ -122,7 +122,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
 
             string? damage = problems.GetValueOrDefault(file);
             return byFile.TryGetValue(file, out ClipOutcome? clip)
-                ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage, clip.Timecode)
+                ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage ?? clip.Damage, clip.Timecode)
                 : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, "it has no sound", damage);
         })];
     }

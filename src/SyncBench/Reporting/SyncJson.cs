@@ -111,6 +111,12 @@ public static class SyncJson
         Certainty = Figures.Finite(placement.Certainty, 15),
         Against = placement.Against?.Name,
         placement.Group,
+        Continues = placement.Continues?.Path,
+        ClockJumps = (placement.Map.Jumps.IsDefault ? [] : placement.Map.Jumps).Select(jump => new
+        {
+            AtInClipS = Figures.Seconds(jump.At),
+            LostS = Figures.Seconds(jump.Lost),
+        }),
         MicDelays = placement.MicDelays.Select(delay => new
         {
             Channel = delay.Mic.Channel + 1,

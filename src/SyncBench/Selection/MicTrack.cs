@@ -11,6 +11,7 @@ internal sealed class MicTrack
     private readonly double _clipStepOfFirst;
     private readonly double _clipStepsPerStep;
     private readonly int _lastClipStep;
+    private readonly (double At, double Lost)[] _jumps;
 
     private MicTrack(MicSource source, ClipSound sound, TakeGrid grid, int first, int end)
     {
@@ -20,13 +21,16 @@ internal sealed class MicTrack
         _measure = sound.Measures[source.Mic.Channel];
         _lastClipStep = _levels.Steps - 1;
 
-        // A placement is a straight line, so two exact points give all the steps between them.
+        // Without the jumps a placement is a straight line, so two exact points give all the steps between them.
+        ClockMap map = source.Placement.MapOf(source.Mic);
+        _jumps = map.Jumps.IsDefault ? [] : [.. map.Jumps.Select(jump => (Steps(jump.At), Steps(jump.Lost)))];
+        map = map with { Jumps = [] };
         _clipStepOfFirst = ClipSteps(grid.MiddleOf(first));
         _clipStepsPerStep = Count > 1 ? (ClipSteps(grid.MiddleOf(end - 1)) - _clipStepOfFirst) / (Count - 1) : 1;
         Floor = NoiseFloor.Of(_levels, _measure, ClipStep(first), ClipStep(end - 1) - ClipStep(first) + 1);
 
-        double ClipSteps(MediaTime onCommon) =>
-            source.Placement.ToMicTime(source.Mic, onCommon).ToSeconds() * BandLevels.StepRate.PerSecond;
+        double ClipSteps(MediaTime onCommon) => Steps(map.ToClip(onCommon));
+        static double Steps(MediaTime time) => time.ToSeconds() * BandLevels.StepRate.PerSecond;
     }
 
     public MicSource Source { get; }
@@ -71,17 +75,22 @@ internal sealed class MicTrack
 
     public float MissingShare(int step) => _measure.MissingShare(MeasureStep(step));
 
-    private int ClipStep(int step) =>
-        Math.Clamp((int)Math.Floor(_clipStepOfFirst + (_clipStepsPerStep * (step - First))), 0, _lastClipStep);
+    private int ClipStep(int step)
+    {
+        double clipStep = _clipStepOfFirst + (_clipStepsPerStep * (step - First));
+        foreach ((double at, double lost) in _jumps)
+        {
+            clipStep = clipStep < at ? clipStep : Math.Max(at, clipStep - lost);
+        }
+
+        return Math.Clamp((int)Math.Floor(clipStep), 0, _lastClipStep);
+    }
 
     private int MeasureStep(int step) => Math.Min(ClipStep(step), _measure.Steps - 1);
 
     private static TimeRange RangeOf(MicSource source)
     {
-        MediaTime delay = source.Placement.ToMicTime(source.Mic, MediaTime.Zero)
-            - source.Placement.Map.ToClip(MediaTime.Zero);
-        return TimeRange.Between(
-            source.Placement.Map.ToCommon(MediaTime.Zero - delay),
-            source.Placement.Map.ToCommon(source.Clip.Duration - delay));
+        ClockMap map = source.Placement.MapOf(source.Mic);
+        return TimeRange.Between(map.ToCommon(MediaTime.Zero), map.ToCommon(source.Clip.Duration));
     }
 }

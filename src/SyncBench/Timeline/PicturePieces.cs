@@ -11,27 +11,48 @@ namespace SyncBench.Timeline;
 internal sealed class PicturePieces
 {
     private readonly Placement _placement;
+    private readonly ClockMap _map;
     private readonly FrameGrid _grid;
     private readonly Rate _sourceRate;
     private readonly TimeRange _picture;
     private readonly MediaTime _halfFrame;
 
-    private PicturePieces(Placement placement, FrameGrid grid)
+    private PicturePieces(Placement placement, TimeRange stretch, ClockMap map, FrameGrid grid)
     {
         _placement = placement;
+        _map = map;
         _grid = grid;
         _sourceRate = ClipRanges.FrameRate(placement.Clip, grid.FrameRate);
-        _picture = ClipRanges.Picture(placement.Clip, _sourceRate);
+        _picture = WholeFrames(ClipRanges.Picture(placement.Clip, _sourceRate), stretch, _sourceRate);
         _halfFrame = MediaTime.FromUnits(1, new Rate(_sourceRate.Numerator * 2, _sourceRate.Denominator));
     }
 
     /// <returns>The pieces in order, and how far off the worst frame lies.</returns>
-    internal static (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay(Placement placement, FrameGrid grid) =>
-        new PicturePieces(placement, grid).Lay();
-
-    private (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay()
+    internal static (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay(Placement placement, FrameGrid grid)
     {
         var items = ImmutableArray.CreateBuilder<TimelineItem>();
+        MediaTime worst = MediaTime.Zero;
+        foreach ((TimeRange stretch, ClockMap map) in placement.Map.Stretches(placement.Clip.Duration))
+        {
+            worst = MediaTime.Max(worst, new PicturePieces(placement, stretch, map, grid).Lay(items));
+        }
+
+        return (items.ToImmutable(), new GridResidual(placement.Clip, worst));
+    }
+
+    /// <summary>The frames that begin within a stretch between two jumps of the clock.</summary>
+    private static TimeRange WholeFrames(TimeRange picture, TimeRange stretch, Rate rate)
+    {
+        long first = Math.Max(0, (stretch.Start - picture.Start).ToUnitCeiling(rate));
+        long last = Math.Min(picture.Duration.ToNearestUnit(rate), (stretch.End - picture.Start).ToUnitCeiling(rate));
+        return TimeRange.Between(
+            picture.Start + MediaTime.FromUnits(first, rate),
+            picture.Start + MediaTime.FromUnits(Math.Max(first, last), rate));
+    }
+
+    /// <returns>How far off the worst frame lies.</returns>
+    private MediaTime Lay(ImmutableArray<TimelineItem>.Builder items)
+    {
         MediaTime worst = MediaTime.Zero;
         long record = FirstFrame();
         while (true)
@@ -51,18 +72,18 @@ internal sealed class PicturePieces
             record += length;
         }
 
-        return (items.ToImmutable(), new GridResidual(_placement.Clip, worst));
+        return worst;
     }
 
     /// <summary>The first frame of the timeline for which the clip has one.</summary>
     private long FirstFrame()
     {
-        long record = _grid.ToTimeline(_placement.Map.ToCommon(_picture.Start)).ToNearestUnit(_grid.FrameRate);
+        long record = _grid.ToTimeline(_map.ToCommon(_picture.Start)).ToNearestUnit(_grid.FrameRate);
         return Wanted(record) + _halfFrame < _picture.Start ? record + 1 : record;
     }
 
     /// <summary>Clip time that belongs to a frame of the timeline.</summary>
-    private MediaTime Wanted(long record) => _placement.Map.ToClip(_grid.ToCommon(Frames(record)));
+    private MediaTime Wanted(long record) => _map.ToClip(_grid.ToCommon(Frames(record)));
 
     /// <summary>Clip time of the clip's frame that belongs to a frame of the timeline.</summary>
     private MediaTime NearestFrame(long record)
@@ -101,7 +122,7 @@ internal sealed class PicturePieces
     /// <summary>Seconds by which a frame of the timeline is longer in the clip than on the timeline.</summary>
     private double DriftOfAFrame()
     {
-        double drift = _placement.Map.Ppm * 1e-6;
+        double drift = _map.Ppm * 1e-6;
         return -drift / (1 + drift) / _grid.FrameRate.PerSecond;
     }
 

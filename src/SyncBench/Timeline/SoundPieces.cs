@@ -19,34 +19,38 @@ internal static class SoundPieces
     internal static IEnumerable<TimelineItem> Lay(
         Placement placement, MicChannel mic, TimeRange record, Rate unit, FrameGrid grid, string note)
     {
-        TimeRange sound = ClipRanges.Sound(placement.Clip, mic);
-        TimeRange range = record.Intersect(Inward(OnTimeline(placement, mic, sound, grid), unit));
-        foreach (TimeRange piece in Cut(range, LongestPiece(placement, grid.FrameRate), grid.FrameRate))
+        foreach ((TimeRange stretch, ClockMap map) in placement.MapOf(mic).Stretches(placement.Clip.Duration))
         {
-            MediaTime half = MediaTime.FromSeconds(piece.Duration.ToSeconds() / 2);
-            MediaTime source = placement.ToMicTime(mic, grid.ToCommon(piece.Start + half)) - half;
-            TimelineItem item = Within(sound, new TimelineItem(placement, piece, source, mic, note), unit);
-            if (!item.RecordRange.IsEmpty)
+            TimeRange sound = ClipRanges.Sound(placement.Clip, mic).Intersect(stretch);
+            TimeRange range = record.Intersect(Rounded(OnTimeline(map, sound, grid), unit));
+            foreach (TimeRange piece in Cut(range, LongestPiece(placement, grid.FrameRate), grid.FrameRate))
             {
-                yield return item;
+                MediaTime half = MediaTime.FromSeconds(piece.Duration.ToSeconds() / 2);
+                MediaTime source = map.ToClip(grid.ToCommon(piece.Start + half)) - half;
+                TimelineItem item = Within(sound, new TimelineItem(placement, piece, source, mic, note), unit);
+                if (!item.RecordRange.IsEmpty)
+                {
+                    yield return item;
+                }
             }
         }
     }
 
     /// <summary>All that a mic recorded, on the timeline.</summary>
     internal static TimeRange OnTimeline(Placement placement, MicChannel mic, FrameGrid grid) =>
-        OnTimeline(placement, mic, ClipRanges.Sound(placement.Clip, mic), grid);
+        OnTimeline(placement.MapOf(mic), ClipRanges.Sound(placement.Clip, mic), grid);
 
-    private static TimeRange OnTimeline(Placement placement, MicChannel mic, TimeRange sound, FrameGrid grid)
-    {
-        MediaTime delay = placement.ToMicTime(mic, placement.Map.ToCommon(MediaTime.Zero));
-        return TimeRange.Between(
-            grid.ToTimeline(placement.Map.ToCommon(sound.Start - delay)),
-            grid.ToTimeline(placement.Map.ToCommon(sound.End - delay)));
-    }
+    private static TimeRange OnTimeline(ClockMap map, TimeRange sound, FrameGrid grid) => TimeRange.Between(
+        grid.ToTimeline(map.ToCommon(sound.Start)), grid.ToTimeline(map.ToCommon(sound.End)));
 
-    private static TimeRange Inward(TimeRange range, Rate unit) => TimeRange.Between(
-        MediaTime.FromUnits(range.Start.ToUnitCeiling(unit), unit), MediaTime.FromUnits(range.End.ToUnitFloor(unit), unit));
+    /// <summary>
+    /// To whole frames inside the sound; to the nearest samples, so that the parts of a recording leave none between them.
+    /// </summary>
+    private static TimeRange Rounded(TimeRange range, Rate unit) => unit == TimelineModel.SoundRate
+        ? TimeRange.Between(
+            MediaTime.FromUnits(range.Start.ToNearestUnit(unit), unit), MediaTime.FromUnits(range.End.ToNearestUnit(unit), unit))
+        : TimeRange.Between(
+            MediaTime.FromUnits(range.Start.ToUnitCeiling(unit), unit), MediaTime.FromUnits(range.End.ToUnitFloor(unit), unit));
 
     /// <summary>Frames after which the drift, half of it before the middle, reaches what is allowed.</summary>
     private static long LongestPiece(Placement placement, Rate frameRate)
@@ -73,6 +77,7 @@ internal static class SoundPieces
     /// <summary>A piece that is exact in its middle may reach out of the file by what its ends are off.</summary>
     private static TimelineItem Within(TimeRange sound, TimelineItem item, Rate unit)
     {
+        item = item with { SourceStart = WithinASample(sound, item) };
         MediaTime early = MediaTime.Max(MediaTime.Zero, sound.Start - item.SourceStart);
         MediaTime late = MediaTime.Max(MediaTime.Zero, item.SourceStart + item.RecordRange.Duration - sound.End);
         MediaTime head = MediaTime.FromUnits(early.ToUnitCeiling(unit), unit);
@@ -82,5 +87,14 @@ internal static class SoundPieces
             RecordRange = TimeRange.Between(item.RecordRange.Start + head, item.RecordRange.End - tail),
             SourceStart = item.SourceStart + head,
         };
+    }
+
+    /// <summary>Where a piece reaches out of the file by a part of a sample, it is moved by that.</summary>
+    private static MediaTime WithinASample(TimeRange sound, TimelineItem item)
+    {
+        MediaTime sample = TimelineModel.SoundRate.Unit;
+        MediaTime last = sound.End - item.RecordRange.Duration;
+        MediaTime start = item.SourceStart > last && item.SourceStart - last <= sample ? last : item.SourceStart;
+        return start < sound.Start && sound.Start - start <= sample ? sound.Start : start;
     }
 }
