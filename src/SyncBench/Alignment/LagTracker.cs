@@ -65,6 +65,8 @@ internal sealed class LagTracker
 
     private const double GoodShare = 0.6;
 
+    private const float ClearlyDeeper = 1.3f;
+
     /// <summary>
     /// The far talker of an interview is at least so much quieter at a close mic: in a room that rings for 0.8 s a
     /// lavalier hears a voice at two metres only 9 dB below its wearer's (scripts/bench accuracy).
@@ -92,7 +94,7 @@ internal sealed class LagTracker
         foreach (List<Row> rows in Rows(pair, line))
         {
             LagLine steady = WithRateOfPeaks(rows, line);
-            List<Row> along = [.. rows.Select(row => Moved(row, steady.At(row.Seconds) - line.At(row.Seconds)))];
+            List<Row> along = Upright([.. rows.Select(row => Moved(row, steady.At(row.Seconds) - line.At(row.Seconds)))]);
             if (Arrival(pair, along) is not { } arrival)
             {
                 continue;
@@ -123,7 +125,7 @@ internal sealed class LagTracker
     /// </summary>
     /// <returns>Null where the mean of all windows shows no clear peak.</returns>
     internal double? MeanLag(SoundPair pair, LagLine line) =>
-        Arrival(pair, Rows(pair, line)[0]) is { } arrival ? arrival / SoundTrack.SamplesPerSecond : null;
+        Arrival(pair, Upright(Rows(pair, line)[0])) is { } arrival ? arrival / SoundTrack.SamplesPerSecond : null;
 
     private static bool Better(TrackedLags left, TrackedLags right) =>
         left.InlierShare >= GoodShare && right.InlierShare >= GoodShare
@@ -209,6 +211,28 @@ internal sealed class LagTracker
             ? []
             : [.. tracked.Lags.Where((_, i) => tracked.Counted[i]).Select(lag => lag.QuerySeconds)];
         return [.. rows.Select(row => (row.Seconds, on.Contains(row.Seconds)))];
+    }
+
+    /// <summary>A mic wired the other way round shows its peak downwards, in all windows alike.</summary>
+    private static List<Row> Upright(List<Row> rows)
+    {
+        if (rows.Count == 0)
+        {
+            return rows;
+        }
+
+        float[] mean = Mean(rows).Values;
+        if (-TensorPrimitives.Min<float>(mean) <= ClearlyDeeper * TensorPrimitives.Max<float>(mean))
+        {
+            return rows;
+        }
+
+        foreach (Row row in rows)
+        {
+            TensorPrimitives.Negate<float>(row.Values, row.Values);
+        }
+
+        return rows;
     }
 
     private static Row Moved(Row row, double seconds) =>

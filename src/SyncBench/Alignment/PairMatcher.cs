@@ -21,6 +21,14 @@ internal sealed class PairMatcher
     /// </summary>
     private const double SureAlone = -12;
 
+    /// <summary>A frame and more: no other talker, no reflection.</summary>
+    private const double ElsewhereSeconds = 0.06;
+
+    private const double RivalShare = 0.6;
+
+    /// <summary>Logarithm of the chance of error where a clip fits two places: worth a person's ear, no more.</summary>
+    private const double EitherPlace = -0.5;
+
     private readonly LineSearch _search = new();
     private readonly LagTracker _tracker = new();
 
@@ -33,6 +41,7 @@ internal sealed class PairMatcher
         double logTried)
     {
         var clearest = new SoundPair(reference.Tracks.Clearest, query.Tracks.Clearest);
+        var lines = new List<FoundLine>();
         FoundLine? best = null;
         double bestScore = 0;
         foreach ((double seconds, double score) in lagsSeconds)
@@ -42,14 +51,23 @@ internal sealed class PairMatcher
                 break;
             }
 
-            if (_search.Find(clearest, seconds) is { } found && (best is null || found.LogChance < best.Value.LogChance))
+            if (_search.Find(clearest, seconds) is { } found)
             {
-                (best, bestScore) = (found, score);
+                lines.Add(found);
+                (best, bestScore) = best?.LogChance <= found.LogChance ? (best, bestScore) : (found, score);
             }
         }
 
-        return Confirmed(reference, query, best, lagsSeconds.Count, logTried);
+        PairMatch? match = Confirmed(reference, query, best, lagsSeconds.Count, logTried);
+        return match is not null && lines.Exists(line => IsRival(line, best!.Value))
+            ? match with { LogChance = Math.Max(match.LogChance, EitherPlace) }
+            : match;
     }
+
+    /// <summary>Whether a clip fits elsewhere nearly as well: a loop of music agrees with itself at every bar.</summary>
+    private static bool IsRival(FoundLine line, FoundLine best) =>
+        Math.Abs(line.Line.At(best.Line.MiddleSeconds) - best.Line.LagSeconds) > ElsewhereSeconds
+        && line.LogChance < Math.Min(SureAlone, RivalShare * best.LogChance);
 
     /// <summary>Asks only where clocks say that the query lies.</summary>
     /// <param name="logTried">Logarithm of how many pairs of clips are asked so.</param>

@@ -22,7 +22,7 @@ internal static class SoundPieces
         foreach ((TimeRange stretch, ClockMap map) in placement.MapOf(mic).Stretches(placement.Clip.Duration))
         {
             TimeRange sound = ClipRanges.Sound(placement.Clip, mic).Intersect(stretch);
-            TimeRange range = record.Intersect(Rounded(OnTimeline(map, sound, grid), unit));
+            TimeRange range = record.Intersect(Inward(OnTimeline(map, sound, grid), unit));
             foreach (TimeRange piece in Cut(range, LongestPiece(placement, grid.FrameRate), grid.FrameRate))
             {
                 MediaTime half = MediaTime.FromSeconds(piece.Duration.ToSeconds() / 2);
@@ -43,14 +43,8 @@ internal static class SoundPieces
     private static TimeRange OnTimeline(ClockMap map, TimeRange sound, FrameGrid grid) => TimeRange.Between(
         grid.ToTimeline(map.ToCommon(sound.Start)), grid.ToTimeline(map.ToCommon(sound.End)));
 
-    /// <summary>
-    /// To whole frames inside the sound; to the nearest samples, so that the parts of a recording leave none between them.
-    /// </summary>
-    private static TimeRange Rounded(TimeRange range, Rate unit) => unit == TimelineModel.SoundRate
-        ? TimeRange.Between(
-            MediaTime.FromUnits(range.Start.ToNearestUnit(unit), unit), MediaTime.FromUnits(range.End.ToNearestUnit(unit), unit))
-        : TimeRange.Between(
-            MediaTime.FromUnits(range.Start.ToUnitCeiling(unit), unit), MediaTime.FromUnits(range.End.ToUnitFloor(unit), unit));
+    private static TimeRange Inward(TimeRange range, Rate unit) => TimeRange.Between(
+        MediaTime.FromUnits(range.Start.ToUnitCeiling(unit), unit), MediaTime.FromUnits(range.End.ToUnitFloor(unit), unit));
 
     /// <summary>Frames after which the drift, half of it before the middle, reaches what is allowed.</summary>
     private static long LongestPiece(Placement placement, Rate frameRate)
@@ -77,7 +71,6 @@ internal static class SoundPieces
     /// <summary>A piece that is exact in its middle may reach out of the file by what its ends are off.</summary>
     private static TimelineItem Within(TimeRange sound, TimelineItem item, Rate unit)
     {
-        item = item with { SourceStart = WithinASample(sound, item) };
         MediaTime early = MediaTime.Max(MediaTime.Zero, sound.Start - item.SourceStart);
         MediaTime late = MediaTime.Max(MediaTime.Zero, item.SourceStart + item.RecordRange.Duration - sound.End);
         MediaTime head = MediaTime.FromUnits(early.ToUnitCeiling(unit), unit);
@@ -87,14 +80,5 @@ internal static class SoundPieces
             RecordRange = TimeRange.Between(item.RecordRange.Start + head, item.RecordRange.End - tail),
             SourceStart = item.SourceStart + head,
         };
-    }
-
-    /// <summary>Where a piece reaches out of the file by a part of a sample, it is moved by that.</summary>
-    private static MediaTime WithinASample(TimeRange sound, TimelineItem item)
-    {
-        MediaTime sample = TimelineModel.SoundRate.Unit;
-        MediaTime last = sound.End - item.RecordRange.Duration;
-        MediaTime start = item.SourceStart > last && item.SourceStart - last <= sample ? last : item.SourceStart;
-        return start < sound.Start && sound.Start - start <= sample ? sound.Start : start;
     }
 }
