@@ -19,6 +19,10 @@ internal static class CommandLine
                 .WithDescription("Sync one dump: place every clip on one clock, choose the mic, write timeline and report.")
                 .WithExample("run", "/media/ropewalk-day2", "--out", "/media/ropewalk-day2-sync")
                 .WithExample("run", "/media/ropewalk-day2", "--out", "results", "--settings", "ropewalk.json");
+            config.AddCommand<VerifyCommand>("verify")
+                .WithDescription("Hold a dump against its checksums (ASC MHL), or write them where there are none yet.")
+                .WithExample("verify", "/media/ropewalk-day2")
+                .WithExample("verify", "/media/ropewalk-day2", "--out", "/media/ropewalk-day2-sync");
             config.AddCommand<ProbeCommand>("probe")
                 .WithDescription("Say what a file is, or every file of a folder: streams, rates, timecode, start.")
                 .WithExample("probe", "/media/ropewalk-day2/CAM_A/A001C001.MP4");

@@ -16,7 +16,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     public async Task<DumpResult> RunAsync(
         RunRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
-        DumpListing listing = List(request.DumpFolder);
+        DumpListing listing = DumpFolder.List(request.DumpFolder);
         log.Information(
             "Dump {Dump}: {Files} files, {Ignored} hidden or system files passed over",
             listing.Root, listing.Files.Length, listing.Ignored);
@@ -73,21 +73,6 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         finally
         {
             Directory.Delete(scratch, recursive: true);
-        }
-    }
-
-    private static DumpListing List(string folder)
-    {
-        try
-        {
-            DumpListing listing = DumpLister.List(folder);
-            return listing.Files.IsEmpty
-                ? throw new RunRefusedException($"{folder}: the folder holds no files. Check that the copy from the cards has ended.", wrongUsage: false)
-                : listing;
-        }
-        catch (Exception wrong) when (wrong is IOException or UnauthorizedAccessException)
-        {
-            throw new RunRefusedException($"{folder}: the folder cannot be read ({wrong.Message}) Check disk and permissions.", wrongUsage: false);
         }
     }
 

@@ -1,3 +1,5 @@
+using SyncBench.Intake;
+
 namespace SyncBench.Pipeline;
 
 /// <summary>Where results go. Each file appears whole or not at all: written under another name, flushed, renamed.</summary>
@@ -38,19 +40,7 @@ public sealed class OutputFolder
     }
 
     /// <param name="name">Relative, with '/' between its parts: "report/index.html".</param>
-    public void Write(string name, Action<Stream> write)
-    {
-        string target = Path.Combine(FullPath, name);
-        Directory.CreateDirectory(Path.GetDirectoryName(target)!);
-        string part = target + ".part";
-        using (FileStream stream = File.Create(part))
-        {
-            write(stream);
-            stream.Flush(flushToDisk: true);
-        }
-
-        File.Move(part, target, overwrite: true);
-    }
+    public void Write(string name, Action<Stream> write) => WholeFile.Write(Path.Combine(FullPath, name), write);
 
     /// <summary>Text in UTF-8 without a byte order mark; line ends are left as the writer makes them.</summary>
     public void WriteText(string name, Action<TextWriter> write) => Write(name, stream =>
