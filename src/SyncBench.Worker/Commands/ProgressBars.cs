@@ -16,6 +16,7 @@ internal static class ProgressBars
         (Stage.ChooseMics, "Choosing mics"),
         (Stage.RenderDialogue, "Rendering sound"),
         (Stage.Write, "Writing results"),
+        (Stage.Checksums, "Checksums"),
     ];
 
     internal static Task<T> ShowAsync<T>(Func<IProgress<StageProgress>, Task<T>> work) => AnsiConsole.Progress()
@@ -50,7 +51,7 @@ internal static class ProgressBars
                 bar.Task.StartTask();
                 bar.Task.Value = Math.Max(bar.Task.Value, value.Share);
                 bar.Task.Description = Label(bar.Words, value.Share < 1 ? value.Item : string.Empty);
-                foreach ((Stage stage, (string words, ProgressTask task)) in bars.Where(b => b.Key < value.Stage))
+                foreach ((Stage stage, (string words, ProgressTask task)) in bars.Where(b => b.Key < value.Stage && value.Stage != Stage.Checksums))
                 {
                     task.StartTask();
                     task.Value = 1;

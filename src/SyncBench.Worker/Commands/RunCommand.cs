@@ -41,7 +41,7 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
             OutputFolder output = OutputFolder.Open(folder, dump);
             DumpResult result = await SyncAsync(new RunRequest(dump, output, settings), cancellationToken);
             RunSummary.Write(AnsiConsole.Console, result, output);
-            code = result.Files.Any(file => file.NeedsAPerson) ? ExitCode.NeedsAPerson : code;
+            code = result.NeedsAPerson ? ExitCode.NeedsAPerson : code;
         }
 
         return code;

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Spectre.Console;
 using SyncBench.Alignment;
+using SyncBench.Intake;
 using SyncBench.Pipeline;
 using SyncBench.Selection;
 
@@ -23,6 +24,11 @@ internal static class RunSummary
         {
             string what = file.Damage is null ? file.Outcome.InWords() : $"{file.Outcome.InWords()}, damaged";
             Line(console, $"{what}: {file.File.Path}: {file.Damage ?? file.Reason}");
+        }
+
+        foreach (IntakeFinding finding in result.Findings)
+        {
+            Line(console, $"{(finding.NeedsAPerson ? "look at" : "note")}: {finding.Path}: {finding.Problem}");
         }
 
         console.Write(Table(result));

@@ -17,9 +17,12 @@ internal static class Ffmpeg
         "mov,wav,w64,mxf,matroska,avi,mpegts,mpeg,aiff,caf,flac,ogg,mp3,aac,ac3,dv,asf,flv,gxf," +
         "jpeg_pipe,png_pipe,tiff_pipe,bmp_pipe,webp_pipe,dpx_pipe,exr_pipe";
 
-    internal static Process Decode(string fullPath, IEnumerable<string> outputArguments) => Start(
+    internal static Process Decode(MediaInfo media, IEnumerable<string> outputArguments) => Start(
         GlobalFFOptions.GetFFMpegBinaryPath(),
-        ["-nostdin", "-hide_banner", "-v", "error", .. Input(fullPath), .. outputArguments]);
+        [
+            "-nostdin", "-hide_banner", "-v", "error", .. media.ReadsToEnd ? ["-ignore_length", "1"] : Array.Empty<string>(),
+            .. Input(media.File.FullPath), .. outputArguments,
+        ]);
 
     internal static Process Probe(string fullPath) => Start(
         GlobalFFOptions.GetFFProbeBinaryPath(),

@@ -33,6 +33,12 @@ public sealed record MediaInfo(
     /// <summary>Channels over all audio streams, in the order in which they are read.</summary>
     public int Channels => Audio.Sum(stream => stream.Channels);
 
+    /// <summary>What of the file is missing or wrong, and what to do; null where it is whole as far as its header tells.</summary>
+    public string? Damage { get; init; }
+
+    /// <summary>Whether the sound goes on to the end of the file, whatever the header says.</summary>
+    public bool ReadsToEnd { get; init; }
+
     /// <summary>A single picture; ffprobe names the demuxers of those "png_pipe" and so on.</summary>
     public bool IsStill => Format.EndsWith("_pipe", StringComparison.Ordinal);
 }

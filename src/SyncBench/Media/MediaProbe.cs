@@ -18,16 +18,26 @@ public static class MediaProbe
         }
 
         (int exitCode, string json, string error) = await RunAsync(file, cancellation);
-        if (exitCode != 0)
+        try
         {
-            return new ProbeResult(null, Explain(Ffmpeg.Complaint(error, file.FullPath)));
-        }
+            if (exitCode != 0)
+            {
+                string complaint = Ffmpeg.Complaint(error, file.FullPath);
+                return new ProbeResult(null, HasNoIndex(complaint) ? Wholeness.WithoutIndex(file.FullPath) ?? Explain(complaint) : Explain(complaint));
+            }
 
-        MediaInfo media = Read(file, FFProbe.FromJson(json).Raw);
-        return media.Video.IsEmpty && media.Audio.IsEmpty
-            ? new ProbeResult(null, "The file holds neither picture nor sound: copy it again from the card.")
-            : new ProbeResult(media, null);
+            MediaInfo media = Read(file, FFProbe.FromJson(json).Raw);
+            return media.Video.IsEmpty && media.Audio.IsEmpty
+                ? new ProbeResult(null, "The file holds neither picture nor sound: copy it again from the card.")
+                : new ProbeResult(Wholeness.Check(media), null);
+        }
+        catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
+        {
+            return new ProbeResult(null, "The file was there a moment ago and cannot be read now: check the disk's connection, then run again.");
+        }
     }
+
+    private static bool HasNoIndex(string complaint) => complaint.Contains("moov atom not found", StringComparison.Ordinal);
 
     private static async Task<(int ExitCode, string Json, string Error)> RunAsync(
         MediaFile file, CancellationToken cancellation)
@@ -56,11 +66,13 @@ public static class MediaProbe
     private static string Explain(string complaint) => complaint switch
     {
         "time limit" => "Reading the file's header took more than a minute: check the disk, then copy the file again.",
-        _ when complaint.Contains("moov atom not found", StringComparison.Ordinal) =>
+        _ when HasNoIndex(complaint) =>
             "The file has no index, so its recording or its copy broke off, or it is no media file: "
             + "copy it again from the card.",
         _ when complaint.Contains("Invalid data", StringComparison.Ordinal) =>
             "This is no media file that can be read, or it is damaged: copy it again from the card.",
+        _ when complaint.Contains("No such file", StringComparison.Ordinal) =>
+            "The file was there when the run began and is gone: check the disk's connection, then run again.",
         _ when complaint.Contains("Permission denied", StringComparison.Ordinal) =>
             "Reading the file is not permitted: change its permissions, then run again.",
         _ => $"The file cannot be read ({complaint}): copy it again from the card.",

@@ -37,7 +37,7 @@ public static class SoundReader
         feed.Silence(Math.Max(0, lead));
         long samplesToDrop = Math.Max(0, -lead);
 
-        using Process decoder = Ffmpeg.Decode(media.File.FullPath, OutputArguments(media, rate));
+        using Process decoder = Ffmpeg.Decode(media, OutputArguments(media, rate));
         Task<string> error = decoder.StandardError.ReadToEndAsync(CancellationToken.None);
         string? problem = null;
         try

@@ -28,6 +28,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             began = clock.GetTimestamp();
         }
 
+        await using var integrity = IntegrityPass.Begin(listing, request.Output, progress, cancellation);
         Probed probed = await FileProbing.ProbeAsync(listing, progress, cancellation);
         if (probed.HoldsNothing)
         {
@@ -49,8 +50,14 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
             ImmutableArray<TakeSound> takes = ChooseMics(files, read, progress, cancellation);
             Took("Choosing mics");
+            Integrity checksums = await integrity.FinishAsync(probed.RecordingPaths);
+            Took("Waiting for the last checksums");
             var result = new DumpResult(
-                listing.Name, listing.Root, clock.GetLocalNow(), files, aligned.Clocks, takes);
+                listing.Name, listing.Root, clock.GetLocalNow(), CopiesChecked(files, probed, checksums), aligned.Clocks, takes)
+            {
+                Findings = checksums.Findings,
+                Checksums = checksums.Xxh128,
+            };
             Log(result);
             TimelineModel timeline = TimelineBuilder.Build(result);
             ImmutableArray<DialogueSound> dialogues = await new DialogueRenderer(scratch).RenderAsync(
@@ -105,12 +112,25 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 return without;
             }
 
-            string? damage = problems.GetValueOrDefault(file);
+            string? damage = clipOf[file].Media.Damage ?? problems.GetValueOrDefault(file);
             return byFile.TryGetValue(file, out ClipOutcome? clip)
                 ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage ?? clip.Damage, clip.Timecode)
                 : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, "it has no sound", damage);
         })];
     }
+
+    /// <summary>A file that was set aside as a copy of another, and is not quite, is damaged: it or the other.</summary>
+    private static ImmutableArray<FileOutcome> CopiesChecked(ImmutableArray<FileOutcome> files, Probed probed, Integrity checksums) =>
+    [
+        .. files.Select(file =>
+            probed.Copies.TryGetValue(file.File, out MediaFile? first)
+            && checksums.Xxh128.TryGetValue(file.File, out string? mine) && checksums.Xxh128.TryGetValue(first, out string? other) && mine != other
+                ? file with
+                {
+                    Damage = $"It has the size of {first.Path} and most of its content, but not all: one of the two is damaged. Compare both with the card.",
+                }
+                : file),
+    ];
 
     private static ImmutableArray<TakeSound> ChooseMics(
         ImmutableArray<FileOutcome> files, ImmutableArray<ReadClip> read, IProgress<StageProgress>? progress, CancellationToken cancellation)
@@ -134,11 +154,16 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     {
         foreach (FileOutcome file in result.Files)
         {
-            log.Information("{File}: {Outcome}, {Reason}", file.File.Path, file.Outcome, file.Reason);
+            log.Information("{File}: {Outcome}, {Reason} {Damage}", file.File.Path, file.Outcome, file.Reason, file.Damage);
             if (file.Clip?.Media.NotesProblem is { } problem)
             {
                 log.Warning("{File}: {Problem}", file.File.Path, problem);
             }
+        }
+
+        foreach (IntakeFinding finding in result.Findings)
+        {
+            log.Warning("{Kind}: {Path}: {Problem}", finding.Kind, finding.Path, finding.Problem);
         }
     }
 

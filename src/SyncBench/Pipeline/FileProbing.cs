@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Intake;
+using SyncBench.Intake.Integrity;
 using SyncBench.Media;
 
 namespace SyncBench.Pipeline;
@@ -8,8 +9,15 @@ namespace SyncBench.Pipeline;
 /// <summary>What the files of a dump are.</summary>
 /// <param name="Media">Those that can be read, in order of path.</param>
 /// <param name="Without">What became of the others.</param>
-internal sealed record Probed(ImmutableArray<MediaInfo> Media, IReadOnlyDictionary<MediaFile, FileOutcome> Without)
+/// <param name="Copies">Files that hold the same as an earlier one.</param>
+internal sealed record Probed(
+    ImmutableArray<MediaInfo> Media, IReadOnlyDictionary<MediaFile, FileOutcome> Without, IReadOnlyDictionary<MediaFile, MediaFile> Copies)
 {
+    /// <summary>Files that are recordings, or should be.</summary>
+    internal IEnumerable<string> RecordingPaths => Media.Select(media => media.File.Path)
+        .Concat(Without.Where(file => file.Value.Outcome == Outcome.Unreadable).Select(file => file.Key.Path))
+        .Concat(Copies.Keys.Select(file => file.Path));
+
     /// <summary>Whether there is neither a recording nor a file that should be one.</summary>
     internal bool HoldsNothing => Media.IsEmpty && !Without.Values.Any(file => file.Outcome == Outcome.Unreadable);
 }
@@ -41,6 +49,7 @@ internal static class FileProbing
             progress?.Report(new StageProgress(Stage.Probe, listing.Files[i].Path, share));
         });
 
+        ImmutableDictionary<MediaFile, MediaFile> copies = SameContent.Find(results.Select(result => result.Media?.File).OfType<MediaFile>());
         var media = ImmutableArray.CreateBuilder<MediaInfo>();
         var without = new Dictionary<MediaFile, FileOutcome>();
         for (int i = 0; i < results.Length; i++)
@@ -52,6 +61,10 @@ internal static class FileProbing
                     ? new FileOutcome(file, null, Outcome.Unreadable, null, problem)
                     : new FileOutcome(file, null, Outcome.SetAside, null, "not a recording");
             }
+            else if (copies.TryGetValue(file, out MediaFile? first))
+            {
+                without[file] = new FileOutcome(file, null, Outcome.SetAside, null, $"the same content as {first.Path}, so it was copied twice");
+            }
             else if (results[i].Media!.IsStill)
             {
                 without[file] = new FileOutcome(file, null, Outcome.SetAside, null, "a still picture");
@@ -62,7 +75,7 @@ internal static class FileProbing
             }
         }
 
-        return new Probed(media.ToImmutable(), without);
+        return new Probed(media.ToImmutable(), without, copies);
     }
 
     private static bool IsNamedMedia(MediaFile file) =>

@@ -10,6 +10,9 @@ public enum Stage
     ChooseMics,
     RenderDialogue,
     Write,
+
+    /// <summary>Beside all others.</summary>
+    Checksums,
 }
 
 /// <summary>How far a run is.</summary>

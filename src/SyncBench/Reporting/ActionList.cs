@@ -29,6 +29,7 @@ internal static class ActionList
             new(
                 "Files that cannot be read", Named(result, file => file.Outcome == Outcome.Unreadable),
                 "Copy them from the card again and compare the sizes. If a file still cannot be read, play it in the device that made it before the card is wiped."),
+            .. IntakeActions.Of(result.Findings),
             new(
                 "Stretches in which every mic has a fault", [.. result.Takes.SelectMany(WithoutSound)],
                 "Listen to them while crew and subject are still there. If the words matter, record them again."),

@@ -27,6 +27,7 @@ public static class SyncJson
             result.MadeAt,
             Dump = new { result.Name, result.Root },
             Clocks = result.Clocks.Select(OfClock),
+            Findings = result.Findings.Select(finding => new { Kind = Words.Of(finding.Kind), finding.Path, finding.Problem }),
             Files = result.Files.Select(file => OfFile(result, file)),
             Takes = result.Takes.Select(OfTake),
         },
@@ -48,6 +49,7 @@ public static class SyncJson
     {
         file.File.Path,
         file.File.Bytes,
+        Xxh128 = result.Checksums.GetValueOrDefault(file.File),
         Outcome = file.Outcome.InWords(),
         file.Reason,
         file.Damage,

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Selection.Speakers;
@@ -30,6 +31,18 @@ internal static class Words
         Speaking.Interviewer => "interviewer",
         Speaking.Both => "both",
         _ => throw new ArgumentOutOfRangeException(nameof(who), who, "not known to speak"),
+    };
+
+    internal static string Of(FindingKind kind) => kind switch
+    {
+        FindingKind.NotAsInManifest => "not as in the manifest",
+        FindingKind.NotAsInLastRun => "not as in the last run",
+        FindingKind.StillWritten => "still being written",
+        FindingKind.NotRead => "not read",
+        FindingKind.Manifest => "manifest",
+        FindingKind.MissingNumber => "hole in the numbering",
+        FindingKind.GrewSinceLastRun => "grew since the last run",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of finding"),
     };
 
     /// <summary>What a clip is for: a camera's angle, a recorder's mics ("lavalier + shotgun").</summary>

@@ -1,5 +1,7 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
+using SyncBench.Intake;
+using SyncBench.Media;
 
 namespace SyncBench.Selection;
 
@@ -13,4 +15,14 @@ public sealed record DumpResult(
     DateTimeOffset MadeAt,
     ImmutableArray<FileOutcome> Files,
     ImmutableArray<DeviceClock> Clocks,
-    ImmutableArray<TakeSound> Takes);
+    ImmutableArray<TakeSound> Takes)
+{
+    /// <summary>What is to be said of the dump as a whole, the most urgent first.</summary>
+    public ImmutableArray<IntakeFinding> Findings { get; init; } = [];
+
+    /// <summary>The xxh128 checksum of each file that could be read whole.</summary>
+    public ImmutableDictionary<MediaFile, string> Checksums { get; init; } = ImmutableDictionary<MediaFile, string>.Empty;
+
+    /// <summary>Whether somebody has to look at a file, or at the dump as a whole.</summary>
+    public bool NeedsAPerson => Files.Any(file => file.NeedsAPerson) || Findings.Any(finding => finding.NeedsAPerson);
+}

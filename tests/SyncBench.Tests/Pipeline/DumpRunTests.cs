@@ -50,6 +50,44 @@ public sealed class DumpRunTests : IDisposable
         Assert.Equal(first, Results().Select(File.ReadAllText));
     }
 
+    [Fact]
+    public async Task WhatIsWrongWithTheDumpAsAWhole_IsSaid()
+    {
+        await NoiseAsync("dump/RECORDER/T1.WAV", seconds: 20, start: 0);
+        await NoiseAsync("dump/CAM_A/C1.WAV", seconds: 8, start: 5);
+        await NoiseAsync("dump/CAM_A/C3.WAV", seconds: 6, start: 9);
+        File.Copy(_folder.File("dump/CAM_A/C1.WAV"), Make("dump/AGAIN/C1.WAV"));
+        await File.WriteAllTextAsync(Make("dump/CAM_A/note.txt"), "hemp");
+        Directory.CreateSymbolicLink(_folder.File("dump/out"), "/");
+        await RunAsync();
+        await File.WriteAllTextAsync(_folder.File("dump/CAM_A/note.txt"), "tarr");
+        File.Delete(_folder.File("dump/CAM_A/C3.WAV"));
+
+        DumpResult second = await RunAsync();
+
+        Assert.Equal(
+            [
+                (FindingKind.NotAsInLastRun, "CAM_A/C3.WAV"), (FindingKind.NotAsInLastRun, "CAM_A/note.txt"),
+                (FindingKind.NotRead, "out"),
+            ],
+            second.Findings.Select(finding => (finding.Kind, finding.Path)));
+        Assert.True(second.NeedsAPerson);
+        FileOutcome copy = second.Files.Single(file => file.File.Path == "CAM_A/C1.WAV");
+        Assert.Equal((Outcome.SetAside, "the same content as AGAIN/C1.WAV, so it was copied twice"), (copy.Outcome, copy.Reason));
+    }
+
+    [Fact]
+    public async Task AHoleInTheNumbering_IsSaid()
+    {
+        await NoiseAsync("dump/RECORDER/T1.WAV", seconds: 4, start: 0);
+        await NoiseAsync("dump/RECORDER/T2.WAV", seconds: 4, start: 5);
+        await NoiseAsync("dump/RECORDER/T4.WAV", seconds: 4, start: 10);
+
+        IntakeFinding hole = Assert.Single((await RunAsync()).Findings);
+
+        Assert.Equal((FindingKind.MissingNumber, "RECORDER/T2.WAV"), (hole.Kind, hole.Path));
+    }
+
     /// <summary>A cancelled run leaves neither results nor scratch files.</summary>
     [Fact]
     public async Task ACancelledRun_LeavesNothing()
