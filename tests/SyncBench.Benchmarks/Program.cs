@@ -6,6 +6,7 @@ return args switch
     ["resample"] => ResampleBench.Run(),
     ["loudness"] => await LoudnessBench.RunAsync(),
     ["demo"] => await DemoBench.RunAsync(),
+    ["faults", .. string[] options] => await FaultsBench.RunAsync(options),
     ["hash"] => await HashBench.RunAsync(),
     ["speed"] => await SpeedBench.RunAsync(),
     ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
@@ -15,6 +16,6 @@ return args switch
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|hash|loudness|demo|speed|accuracy|answers");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|hash|faults|loudness|demo|speed|accuracy|answers");
     return 2;
 }

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Text;
 using FFMpegCore;
 
 namespace SyncBench.Media;
@@ -11,6 +12,12 @@ internal static class Ffmpeg
 {
     /// <summary>Longest time in which a running tool may show no progress.</summary>
     internal static readonly TimeSpan StallLimit = TimeSpan.FromSeconds(60);
+
+    /// <summary>ffprobe says about 3 KB of a stream; a file that makes it say more than this is not described but flooded.</summary>
+    internal const int MostDescription = 1 << 22;
+
+    /// <summary>The first sentences of a complaint tell what is wrong; a damaged hour repeats them without end.</summary>
+    private const int MostComplaint = 1 << 14;
 
     /// <summary>Containers of cameras, phones and recorders, and single pictures; names as ffmpeg lists them.</summary>
     private const string Demuxers =
@@ -27,6 +34,23 @@ internal static class Ffmpeg
     internal static Process Probe(string fullPath) => Start(
         GlobalFFOptions.GetFFProbeBinaryPath(),
         ["-v", "error", "-print_format", "json", "-show_format", "-show_streams", .. Input(fullPath)]);
+
+    /// <summary>What the tool complains of: the rest is read, so that it does not wait, and forgotten.</summary>
+    internal static Task<string> ComplaintsAsync(Process tool, CancellationToken cancellation) =>
+        BeginningAsync(tool.StandardError, MostComplaint, cancellation);
+
+    /// <summary>The beginning of a text of any length.</summary>
+    internal static async Task<string> BeginningAsync(StreamReader text, int mostCharacters, CancellationToken cancellation)
+    {
+        var kept = new StringBuilder();
+        char[] piece = new char[1 << 12];
+        for (int read; (read = await text.ReadAsync(piece, cancellation)) > 0;)
+        {
+            kept.Append(piece, 0, Math.Min(read, mostCharacters - kept.Length));
+        }
+
+        return kept.ToString();
+    }
 
     /// <summary>The first sentence of what the tool complained of, without its address prefixes and our path.</summary>
     internal static string Complaint(string standardError, string fullPath)

@@ -29,7 +29,13 @@ public static class MediaProbe
             MediaInfo media = Read(file, FFProbe.FromJson(json).Raw);
             return media.Video.IsEmpty && media.Audio.IsEmpty
                 ? new ProbeResult(null, "The file holds neither picture nor sound: copy it again from the card.")
+                : Plausibility.Problem(media) is { } problem
+                ? new ProbeResult(null, problem)
                 : new ProbeResult(Wholeness.Check(media), null);
+        }
+        catch (Exception absurd) when (absurd is OverflowException or JsonException or ArgumentException)
+        {
+            return new ProbeResult(null, "The file's header claims what no recording can be, so it is damaged: copy it again from the card.");
         }
         catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
         {
@@ -47,8 +53,8 @@ public static class MediaProbe
         using Process probe = Ffmpeg.Probe(file.FullPath);
         try
         {
-            Task<string> json = probe.StandardOutput.ReadToEndAsync(limit.Token);
-            Task<string> error = probe.StandardError.ReadToEndAsync(limit.Token);
+            Task<string> json = Ffmpeg.BeginningAsync(probe.StandardOutput, Ffmpeg.MostDescription + 1, limit.Token);
+            Task<string> error = Ffmpeg.ComplaintsAsync(probe, limit.Token);
             await probe.WaitForExitAsync(limit.Token);
             return (probe.ExitCode, await json, await error);
         }

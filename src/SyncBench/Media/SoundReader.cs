@@ -38,7 +38,7 @@ public static class SoundReader
         long samplesToDrop = Math.Max(0, -lead);
 
         using Process decoder = Ffmpeg.Decode(media, OutputArguments(media, rate));
-        Task<string> error = decoder.StandardError.ReadToEndAsync(CancellationToken.None);
+        Task<string> error = Ffmpeg.ComplaintsAsync(decoder, CancellationToken.None);
         string? problem = null;
         try
         {

@@ -29,6 +29,15 @@ internal static class Tool
         return output;
     }
 
+    internal static async Task<bool> SucceedsAsync(string program, params string[] arguments)
+    {
+        var start = new ProcessStartInfo(program, arguments) { RedirectStandardError = true, UseShellExecute = false };
+        using Process process = Process.Start(start)!;
+        await process.StandardError.ReadToEndAsync();
+        await process.WaitForExitAsync();
+        return process.ExitCode == 0;
+    }
+
     internal static Task FfmpegAsync(params string[] arguments) =>
         RunAsync("ffmpeg", ["-nostdin", "-v", "error", "-y", .. arguments]);
 }
