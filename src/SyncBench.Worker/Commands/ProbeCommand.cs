@@ -65,6 +65,19 @@ internal sealed class ProbeCommand : AsyncCommand<ProbeCommand.Arguments>
             plain, $"  picture     {v.Codec}, {v.Width}x{v.Height}, {v.FrameRate} fps, starts at {v.Start.ToSeconds():0.000000} s")));
         lines.AddRange(media.Audio.Select(a => string.Create(
             plain, $"  sound       {a.Codec}, {a.SampleRateHz} Hz, {a.Channels} channel(s), starts at {a.Start.ToSeconds():0.000000} s")));
+        lines.AddRange(media.Video.Where(v => v.IsVariableRate || v.IsInterlaced).Select(v =>
+            $"  frames      {(v.IsVariableRate ? "variable rate, the mean is shown" : "constant rate")}{(v.IsInterlaced ? ", interlaced" : string.Empty)}"));
+        lines.AddRange(media.Audio.Where(a => a.Name is not null || a.Layout is not null).Select(a => $"  track       {a.Layout ?? "no layout"}{(a.Name is { } name ? $", named \"{name}\"" : string.Empty)}"));
+        if (media.MadeBy is { } maker)
+        {
+            lines.Add($"  made by     {maker}{(media.Reel is { } reel ? $", reel {reel}" : string.Empty)}");
+        }
+
+        if (media.Damage is { } damage)
+        {
+            lines.Add($"  damage      {damage}");
+        }
+
         if (media.StartTimecode is { } timecode)
         {
             lines.Add($"  timecode    {timecode}");

@@ -58,7 +58,14 @@ public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, 
         return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
     }
 
-    private static string FirstSentence(string message) => message.Split(". ")[0].TrimEnd('.');
+    /// <summary>In one line: the framework quotes what it did not understand, control characters and all.</summary>
+    private static string FirstSentence(string message)
+    {
+        const int Longest = 200;
+        string sentence = message.Split(". ")[0].TrimEnd('.');
+        sentence = string.Concat(sentence.Select(c => char.IsControl(c) ? '?' : c));
+        return sentence.Length > Longest ? sentence[..Longest] + "…" : sentence;
+    }
 }
 
 /// <summary>One rule of the settings.</summary>

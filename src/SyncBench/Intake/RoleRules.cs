@@ -1,5 +1,5 @@
 using System.Collections.Immutable;
-using System.Text.RegularExpressions;
+using System.Globalization;
 using Microsoft.Extensions.FileSystemGlobbing;
 using SyncBench.Media;
 
@@ -9,79 +9,95 @@ namespace SyncBench.Intake;
 /// Says of each file which device made it, which angle it shows and what each channel of its sound is: by the
 /// settings where they speak, else by folder, name and kind of file.
 /// </summary>
-public static partial class RoleRules
+public static class RoleRules
 {
     private static readonly string[] Angles = ["wide", "close", "medium", "side", "top"];
+
+    /// <summary>Words in the name of a track, file or folder that say what a mic is.</summary>
+    private static readonly (string Word, MicRole Role)[] MicWords =
+    [
+        ("lav", MicRole.Lavalier), ("radio", MicRole.Lavalier), ("wireless", MicRole.Lavalier), ("clip-on", MicRole.Lavalier),
+        ("shotgun", MicRole.Shotgun), ("boom", MicRole.Shotgun), ("scratch", MicRole.Scratch), ("onboard", MicRole.Scratch),
+        ("internal", MicRole.Scratch),
+    ];
 
     /// <param name="media">All readable files of the dump: a folder with one kind of file names one device.</param>
     /// <returns>One clip a file, in the same order.</returns>
     public static ImmutableArray<Clip> Assign(IReadOnlyList<MediaInfo> media, DumpSettings settings)
     {
         (DeviceRule Rule, Matcher Glob)[] rules = [.. settings.Devices.Select(rule => (rule, Glob(rule.Match)))];
-        ILookup<string, string> seriesOfFolder = media.ToLookup(m => TopFolder(m.File), Series, StringComparer.Ordinal);
-        return
-        [
-            .. media.Select(m =>
-                rules.FirstOrDefault(r => r.Glob.Match(m.File.Path).HasMatches).Rule is { } rule
-                    ? ByRule(m, rule)
-                    : ByName(m, seriesOfFolder[TopFolder(m.File)].Distinct(StringComparer.Ordinal).Count())),
-        ];
+        DeviceRule?[] ruleOf = [.. media.Select(m => rules.FirstOrDefault(r => r.Glob.Match(m.File.Path).HasMatches).Rule)];
+        MediaInfo[] unnamed = [.. media.Where((_, i) => ruleOf[i] is null)];
+        Dictionary<MediaFile, NamedDevice> names = unnamed.Zip(DeviceNames.Of(unnamed)).ToDictionary(pair => pair.First.File, pair => pair.Second);
+        return [.. media.Select((m, i) => ruleOf[i] is { } rule ? ByRule(m, rule) : ByName(m, names[m.File]))];
     }
 
     private static Clip ByRule(MediaInfo media, DeviceRule rule)
     {
-        DeviceKind kind = Kind(media);
+        DeviceKind kind = DeviceNames.Kind(media);
         string? angle = kind == DeviceKind.Camera ? rule.Angle ?? Angle(media.File.Path) ?? rule.Name : null;
         var device = new Device(rule.Name, kind, angle, rule.DistanceM);
         ImmutableArray<MicRole> named = rule.Mics.IsDefault ? [] : rule.Mics;
+        return WithMics(
+            media, device, $"settings rule \"{rule.Match}\"", channel => channel < named.Length ? (named[channel], null) : ByWords(media, channel));
+    }
+
+    private static Clip ByName(MediaInfo media, NamedDevice device)
+    {
+        DeviceKind kind = DeviceNames.Kind(media);
+        return WithMics(
+            media, new Device(device.Name, kind, kind == DeviceKind.Camera ? Angle(media.File.Path) ?? device.Name : null, null),
+            device.Reason, channel => ByWords(media, channel));
+    }
+
+    private static Clip WithMics(MediaInfo media, Device device, string why, Func<int, (MicRole Role, string? Reason)> role)
+    {
+        (MicRole Role, string? Reason)[] roles = [.. Enumerable.Range(0, media.Channels).Select(role)];
+        string[] reasons = [why, .. roles.Select(r => r.Reason).OfType<string>().Distinct(StringComparer.Ordinal)];
         return new Clip(
-            media, device, Mics(media, channel => channel < named.Length ? named[channel] : UsualRole(media)),
-            $"settings rule \"{rule.Match}\"");
+            media, device, [.. roles.Select((r, channel) => new MicChannel(channel, r.Role))], string.Join("; ", reasons));
     }
 
-    private static Clip ByName(MediaInfo media, int seriesInFolder)
+    /// <summary>The track's own name first, then those of file and folders, then what the kind of device usually carries.</summary>
+    private static (MicRole Role, string? Reason) ByWords(MediaInfo media, int channel)
     {
-        DeviceKind kind = Kind(media);
-        string folder = TopFolder(media.File);
-        string series = Series(media);
-        string name = (folder.Length, seriesInFolder) switch
+        if (media.ChannelName(channel) is { } name && RoleIn(name) is { } named)
         {
-            (> 0, 1) => folder,
-            (> 0, _) => $"{folder} {series}",
-            _ => series,
-        };
-        var device = new Device(name, kind, kind == DeviceKind.Camera ? Angle(media.File.Path) ?? name : null, null);
-        string why = folder.Length > 0 ? $"folder \"{folder}\"" : $"file name \"{series}…\"";
-        return new Clip(media, device, Mics(media, _ => UsualRole(media)), why);
+            return (named, string.Create(CultureInfo.InvariantCulture, $"channel {channel + 1} is named \"{name}\""));
+        }
+
+        if (DeviceNames.Kind(media) == DeviceKind.Camera)
+        {
+            return (MicRole.Scratch, null);
+        }
+
+        return media.File.Path.Split('/').Reverse().Select(RoleIn).FirstOrDefault(role => role is not null) is { } inPath
+            ? (inPath, null)
+            : (MicRole.Lavalier, null);
     }
 
-    private static ImmutableArray<MicChannel> Mics(MediaInfo media, Func<int, MicRole> role) =>
-        [.. Enumerable.Range(0, media.Channels).Select(channel => new MicChannel(channel, role(channel)))];
-
-    private static DeviceKind Kind(MediaInfo media) =>
-        media.Video.IsEmpty ? DeviceKind.Recorder : DeviceKind.Camera;
-
-    private static MicRole UsualRole(MediaInfo media) => Kind(media) switch
+    private static MicRole? RoleIn(string text)
     {
-        DeviceKind.Camera => MicRole.Scratch,
-        _ when Says(media.File.Path, "shotgun") || Says(media.File.Path, "boom") => MicRole.Shotgun,
-        _ => MicRole.Lavalier,
-    };
+        foreach ((string word, MicRole role) in MicWords)
+        {
+            if (BeginsAWord(text, word))
+            {
+                return role;
+            }
+        }
+
+        return null;
+    }
+
+    private static bool BeginsAWord(string text, string word)
+    {
+        int at = text.IndexOf(word, StringComparison.OrdinalIgnoreCase);
+        return at == 0 || (at > 0 && !char.IsLetter(text[at - 1]));
+    }
 
     private static string? Angle(string path) => Angles.FirstOrDefault(angle => Says(path, angle));
 
     private static bool Says(string path, string word) => path.Contains(word, StringComparison.OrdinalIgnoreCase);
-
-    private static string TopFolder(MediaFile file) =>
-        file.Path.IndexOf('/', StringComparison.Ordinal) is var end and > 0 ? file.Path[..end] : string.Empty;
-
-    /// <summary>What the files of one device have in common: the name without its last running number.</summary>
-    private static string Series(MediaInfo media)
-    {
-        string stem = Path.GetFileNameWithoutExtension(media.File.Name);
-        string series = LastNumber().Replace(stem, string.Empty).TrimEnd('_', '-', ' ', '.');
-        return series.Length > 0 ? series : Path.GetExtension(media.File.Name).TrimStart('.');
-    }
 
     private static Matcher Glob(string pattern)
     {
@@ -89,7 +105,4 @@ public static partial class RoleRules
         glob.AddInclude(pattern);
         return glob;
     }
-
-    [GeneratedRegex("[0-9]+$", RegexOptions.CultureInvariant | RegexOptions.NonBacktracking)]
-    private static partial Regex LastNumber();
 }

@@ -36,6 +36,34 @@ public sealed record MediaInfo(
     /// <summary>What of the file is missing or wrong, and what to do; null where it is whole as far as its header tells.</summary>
     public string? Damage { get; init; }
 
+    /// <summary>Maker and model of the camera or recorder, as written in the file; null where it says nothing.</summary>
+    public string? MadeBy { get; init; }
+
+    /// <summary>Name of the tape, card or roll, as written in the file.</summary>
+    public string? Reel { get; init; }
+
+    /// <summary>The name that the device or its operator gave to a channel; null where the file has none.</summary>
+    /// <param name="channel">0-based, over all audio streams.</param>
+    public string? ChannelName(int channel)
+    {
+        if (Notes?.TrackName(channel) is { } noted)
+        {
+            return noted;
+        }
+
+        foreach (AudioStream stream in Audio)
+        {
+            if (channel < stream.Channels)
+            {
+                return stream.Name;
+            }
+
+            channel -= stream.Channels;
+        }
+
+        return null;
+    }
+
     /// <summary>Whether the sound goes on to the end of the file, whatever the header says.</summary>
     public bool ReadsToEnd { get; init; }
 
@@ -44,7 +72,20 @@ public sealed record MediaInfo(
 }
 
 public sealed record VideoStream(
-    int Index, string Codec, Rate FrameRate, int Width, int Height, MediaTime Start, MediaTime Duration);
+    int Index, string Codec, Rate FrameRate, int Width, int Height, MediaTime Start, MediaTime Duration)
+{
+    /// <summary>Whether frames do not keep one distance, as phones record: <see cref="FrameRate"/> is then their mean.</summary>
+    public bool IsVariableRate { get; init; }
+
+    public bool IsInterlaced { get; init; }
+}
 
 public sealed record AudioStream(
-    int Index, string Codec, int SampleRateHz, int Channels, MediaTime Start, MediaTime Duration);
+    int Index, string Codec, int SampleRateHz, int Channels, MediaTime Start, MediaTime Duration)
+{
+    /// <summary>"mono", "stereo", "5.1" and so on, in the words of ffprobe; null where the file does not say.</summary>
+    public string? Layout { get; init; }
+
+    /// <summary>What the device or its operator called the track.</summary>
+    public string? Name { get; init; }
+}

@@ -91,14 +91,22 @@ public static class MediaProbe
             .. raw.Streams
                 .Where(s => s.CodecType == "video" && !IsCoverPicture(s) && FrameRate(s) is not null)
                 .Select(s => new VideoStream(
-                    s.Index, s.CodecName ?? "unknown", FrameRate(s)!.Value, s.Width ?? 0, s.Height ?? 0, Start(s), Duration(s))),
+                    s.Index, s.CodecName ?? "unknown", FrameRate(s)!.Value, s.Width ?? 0, s.Height ?? 0, Start(s), Duration(s))
+                {
+                    IsVariableRate = IsVariable(s),
+                    IsInterlaced = s.FieldOrder is "tt" or "bb" or "tb" or "bt",
+                }),
         ];
         ImmutableArray<AudioStream> audio =
         [
             .. raw.Streams
                 .Where(s => s.CodecType == "audio" && s.Channels > 0 && SampleRate(s) > 0)
                 .Select(s => new AudioStream(
-                    s.Index, s.CodecName ?? "unknown", SampleRate(s), s.Channels ?? 0, Start(s), Duration(s))),
+                    s.Index, s.CodecName ?? "unknown", SampleRate(s), s.Channels ?? 0, Start(s), Duration(s))
+                {
+                    Layout = s.ChannelLayout,
+                    Name = TrackName(s),
+                }),
         ];
         IEnumerable<(MediaTime Start, MediaTime End)> ranges =
         [
@@ -111,7 +119,11 @@ public static class MediaProbe
             raw.Format.FormatName == "wav" ? RecorderNotesReader.Read(file.FullPath) : (null, null);
         return new MediaInfo(
             file, raw.Format.FormatName, origin, duration, video, audio,
-            Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), CreatedAt(raw), notes, notesProblem);
+            Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), CreatedAt(raw), notes, notesProblem)
+        {
+            MadeBy = MadeBy(raw),
+            Reel = notes?.Tape ?? Tag(raw, "reel_name") ?? Tag(raw, "com.apple.proapps.reel"),
+        };
     }
 
     /// <summary>A broadcast wave file tells date and time of day apart, a movie both in one.</summary>
@@ -120,6 +132,22 @@ public static class MediaProbe
         string? created = Tag(raw, "creation_time");
         bool isTimeOfDay = created is { Length: 8 } && created[2] == ':' && created[5] == ':';
         return DateOrNull(isTimeOfDay ? Tag(raw, "date") is { } date ? $"{date}T{created}" : null : created);
+    }
+
+    /// <summary>Phones and cameras write their maker and model under names of their own, recorders into the bext chunk.</summary>
+    private static string? MadeBy(FFProbeAnalysis raw)
+    {
+        string? maker = Tag(raw, "com.apple.quicktime.make") ?? Tag(raw, "com.android.manufacturer") ?? Tag(raw, "make");
+        string? model = Tag(raw, "com.apple.quicktime.model") ?? Tag(raw, "com.android.model") ?? Tag(raw, "model");
+        string words = $"{maker} {model}".Trim();
+        return words.Length > 0 ? words : raw.Format.FormatName == "wav" ? Tag(raw, "encoded_by") : null;
+    }
+
+    /// <summary>What a program wrote because it had to write something is no name.</summary>
+    private static string? TrackName(FFProbeStream stream)
+    {
+        string? name = stream.Tags?.GetValueOrDefault("title") ?? stream.Tags?.GetValueOrDefault("handler_name");
+        return string.IsNullOrWhiteSpace(name) || name.Contains("handler", StringComparison.OrdinalIgnoreCase) ? null : name.Trim();
     }
 
     private static bool IsCoverPicture(FFProbeStream stream) =>
@@ -139,6 +167,11 @@ public static class MediaProbe
             ? average
             : nominal ?? average;
     }
+
+    /// <summary>Of frames that keep one distance, nominal and mean rate are the same but for the rounding of the last frame.</summary>
+    private static bool IsVariable(FFProbeStream stream) =>
+        RateOrNull(stream.FrameRate) is { } nominal && RateOrNull(stream.AvgFrameRate) is { } average
+        && Math.Abs(nominal.PerSecond - average.PerSecond) > 0.001 * nominal.PerSecond;
 
     private static Rate? RateOrNull(string? text)
     {

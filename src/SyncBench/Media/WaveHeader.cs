@@ -106,7 +106,7 @@ internal sealed record WaveHeader(string Form, int FormatTag, int Channels, long
             && at + 8 + BinaryPrimitives.ReadUInt32LittleEndian(head[4..]) <= file.Length + 1;
     }
 
-    private double Seconds(long bytes) => (double)(bytes / BlockBytes) / SampleRateHz;
+    private double Seconds(long bytes) => IsUncompressed ? (double)(bytes / BlockBytes) / SampleRateHz : 0;
 
     private static string Id(ReadOnlySpan<byte> head) => Encoding.Latin1.GetString(head[..4]);
 }

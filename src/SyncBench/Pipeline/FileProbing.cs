@@ -49,25 +49,39 @@ internal static class FileProbing
             progress?.Report(new StageProgress(Stage.Probe, listing.Files[i].Path, share));
         });
 
-        ImmutableDictionary<MediaFile, MediaFile> copies = SameContent.Find(results.Select(result => result.Media?.File).OfType<MediaFile>());
+        return Sorted(listing, results);
+    }
+
+    private static Probed Sorted(DumpListing listing, ProbeResult[] results)
+    {
+        MediaInfo[] read = [.. results.Select(result => result.Media).OfType<MediaInfo>()];
+        MediaInfo[] recordings = [.. read.Where(media => !media.IsStill)];
+        ImmutableDictionary<MediaFile, MediaFile> copies = SameContent.Find(recordings.Select(media => media.File));
+        ImmutableDictionary<MediaFile, MediaFile> proxies = Companions.Proxies(recordings);
+        ImmutableDictionary<MediaFile, string> stills = Companions.Stills([.. read.Where(media => media.IsStill)], recordings);
         var media = ImmutableArray.CreateBuilder<MediaInfo>();
         var without = new Dictionary<MediaFile, FileOutcome>();
         for (int i = 0; i < results.Length; i++)
         {
             MediaFile file = listing.Files[i];
+            FileOutcome SetAside(string reason) => new(file, null, Outcome.SetAside, null, reason);
             if (results[i].Problem is { } problem)
             {
                 without[file] = IsNamedMedia(file)
                     ? new FileOutcome(file, null, Outcome.Unreadable, null, problem)
-                    : new FileOutcome(file, null, Outcome.SetAside, null, "not a recording");
+                    : SetAside(Companions.Sidecar(file, recordings));
             }
             else if (copies.TryGetValue(file, out MediaFile? first))
             {
-                without[file] = new FileOutcome(file, null, Outcome.SetAside, null, $"the same content as {first.Path}, so it was copied twice");
+                without[file] = SetAside($"the same content as {first.Path}, so it was copied twice");
             }
-            else if (results[i].Media!.IsStill)
+            else if (proxies.TryGetValue(file, out MediaFile? original))
             {
-                without[file] = new FileOutcome(file, null, Outcome.SetAside, null, "a still picture");
+                without[file] = SetAside($"a low-resolution proxy of {original.Path}");
+            }
+            else if (stills.TryGetValue(file, out string? still))
+            {
+                without[file] = SetAside(still);
             }
             else
             {

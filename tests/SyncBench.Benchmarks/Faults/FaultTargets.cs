@@ -10,6 +10,10 @@ namespace SyncBench.Benchmarks.Faults;
 /// <summary>Every parser of our own, and probing and decoding, each with whole files to begin from.</summary>
 internal static class FaultTargets
 {
+    private static readonly byte[] Notes = Encoding.UTF8.GetBytes(
+        "<BWFXML><SCENE>12A</SCENE><TAKE>3</TAKE><SPEED><TIMECODE_RATE>25/1</TIMECODE_RATE><TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO>591751049"
+        + "</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO></SPEED><TRACK_LIST><TRACK><INTERLEAVE_INDEX>1</INTERLEAVE_INDEX><NAME>Boom</NAME></TRACK></TRACK_LIST></BWFXML> ");
+
     internal static async Task<FaultTarget[]> MakeAsync(string folder)
     {
         byte[] wave = await ByFfmpegAsync(folder, "a.wav", "-f lavfi -i sine=d=0.2:r=48000 -c:a pcm_s24le -write_bext 1");
@@ -18,6 +22,10 @@ internal static class FaultTargets
             folder, "a.mov", "-f lavfi -i testsrc2=s=64x48:r=25:d=0.4 -f lavfi -i sine=d=0.4 -c:v libx264 -preset ultrafast -c:a aac -timecode 10:00:00:00");
         byte[] stream = await ByFfmpegAsync(
             folder, "a.ts", "-f lavfi -i testsrc2=s=64x48:r=25:d=0.2 -f lavfi -i sine=d=0.2 -c:v mpeg2video -c:a ac3");
+        byte[] notes =
+        [
+            .. wave, .. "iXML"u8, .. BitConverter.GetBytes(Notes.Length), .. Notes,
+        ];
         byte[][] manifests = [Manifest(), Encoding.UTF8.GetBytes("<hashlist version=\"2.0\" xmlns=\"urn:ASC:MHL:v2.0\"/>")];
         byte[] chain = MhlChain.Write([new MhlLink(1, "0001_ropewalk-day2_2026-11-25_120000Z.mhl", RunningHash.Of(HashKind.C4, "1"u8).Value)]);
         byte[] settings = "{ \"devices\": [ { \"match\": \"CAM_A/**\", \"name\": \"CAM_A\", \"mics\": [\"scratch\", \"shotgun\"], \"distance_m\": 3.2 } ], \"certainty\": 0.99 }"u8.ToArray();
@@ -28,6 +36,7 @@ internal static class FaultTargets
         [
             new("WAVE header", ".wav", [wave, rf64], (bytes, _) => Read(WaveHeader.Read(new MemoryStream(bytes)) is { } header ? $"{header.HeldSeconds}{header.IsWrong}" : null), 2),
             new("MP4 and MOV boxes", ".mov", [movie], (bytes, _) => Read(MovieBoxes.Read(new MemoryStream(bytes))?.ToString()), 2),
+            new("iXML chunk", ".wav", [notes], (bytes, _) => Task.FromResult(RecorderNotesReader.Read(new MemoryStream(bytes)).Problem), 2),
             new("ASC MHL manifest", ".mhl", manifests, (bytes, _) => Refused<MhlException>(() => MhlReader.Read(bytes)), 2),
             new("ASC MHL chain", ".xml", [chain], (bytes, _) => Refused<MhlException>(() => MhlChain.Read(bytes)), 1),
             new("ignore patterns", ".txt", [patterns], (bytes, _) => Refused<MhlException>(() => Ignore(bytes)), 1),

@@ -25,8 +25,70 @@ public class RoleRulesTests
         ImmutableArray<Clip> clips = RoleRules.Assign(
             [Movie("A001C001.MP4"), Movie("A001C002.MP4"), Movie("B001C001.MP4"), Sound("ROPE_001.WAV")], DumpSettings.Usual);
 
-        Assert.Equal(["A001C", "A001C", "B001C", "ROPE"], clips.Select(clip => clip.Device.Name));
+        Assert.Equal(["A", "A", "B", "ROPE"], clips.Select(clip => clip.Device.Name));
     }
+
+    /// <summary>Cards of cameras write reel, clip, date and a few random letters into a name (common practice).</summary>
+    [Fact]
+    public void WithoutSettings_NumbersAmidNamesAreNoDevices() => Assert.Equal(
+        ["CAM_A", "CAM_A", "CAM_A"],
+        Names([Movie("CAM_A/A001C001_261125_R2EC.MOV"), Movie("CAM_A/A001C002_261125_R7XY.MOV"), Movie("CAM_A/A002/A002C001_261125_R0AB.MOV")]));
+
+    [Fact]
+    public void WithoutSettings_MakersTellDevicesApart_AndAClipThatSaysNoneGoesWithItsFormat()
+    {
+        MediaInfo phone = Movie("DAY2/C1.MP4") with { MadeBy = "Harbour One" };
+        MediaInfo camera = Movie("DAY2/C2.MP4", channels: 2) with { MadeBy = "Quay 4K" };
+
+        string[] names = Names([phone, camera, Movie("DAY2/C3.MP4", channels: 2)]);
+
+        Assert.Equal(["DAY2 C Harbour One", "DAY2 C Quay 4K", "DAY2 C Quay 4K"], names);
+    }
+
+    [Fact]
+    public void MonoFilesOfOneRecording_AreTracksOfOneRecorder()
+    {
+        MediaInfo[] set =
+        [
+            Sound("REC/ROPE_Tr1.WAV"), Sound("REC/ROPE_Tr2.WAV"),
+            Sound("REC/T01_1.WAV") with { TimeReference = 1000 }, Sound("REC/T01_2.WAV") with { TimeReference = 1000 },
+        ];
+
+        ImmutableArray<Clip> clips = RoleRules.Assign(set, DumpSettings.Usual);
+
+        Assert.Equal(["REC ROPE_Tr track 1", "REC ROPE_Tr track 2", "REC T track 1", "REC T track 2"], clips.Select(clip => clip.Device.Name));
+        Assert.All(clips, clip => Assert.Contains("one of 2 mono files", clip.RoleReason, StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("REC/ROPE_1.WAV", "REC/ROPE_2.WAV", null, null)]
+    [InlineData("REC/ROPE_1.WAV", "REC/ROPE_2.WAV", 1000L, 481_000L)]
+    [InlineData("REC/ROPE_001.WAV", "REC/ROPE_002.WAV", 1000L, 1000L)]
+    public void PiecesOfOneLength_AreNoTracks(string first, string second, long? firstReference, long? secondReference) => Assert.Equal(
+        ["REC", "REC"], Names([Sound(first) with { TimeReference = firstReference }, Sound(second) with { TimeReference = secondReference }]));
+
+    [Fact]
+    public void ATracksName_SaysWhatItsMicIs()
+    {
+        MediaInfo movie = Movie("CAM_A/1.MOV") with
+        {
+            Audio =
+            [
+                new AudioStream(1, "pcm", 48_000, 1, MediaTime.Zero, MediaTime.FromSeconds(10)) { Name = "Onboard" },
+                new AudioStream(2, "pcm", 48_000, 1, MediaTime.Zero, MediaTime.FromSeconds(10)) { Name = "Boom Ines" },
+                new AudioStream(3, "pcm", 48_000, 1, MediaTime.Zero, MediaTime.FromSeconds(10)) { Name = "flavour" },
+            ],
+        };
+
+        Clip clip = RoleRules.Assign([movie], DumpSettings.Usual)[0];
+
+        Assert.Equal([MicRole.Scratch, MicRole.Shotgun, MicRole.Scratch], clip.Mics.Select(mic => mic.Role));
+        Assert.Contains("channel 2 is named \"Boom Ines\"", clip.RoleReason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void TheNameNearestToTheFile_SaysWhatItsMicIs() => Assert.Equal(
+        MicRole.Shotgun, RoleRules.Assign([Sound("lavaliers/boom_01.WAV")], DumpSettings.Usual)[0].Mics[0].Role);
 
     [Fact]
     public void WithoutSettings_ACameraHearsScratchAndARecorderALavalier()
@@ -69,6 +131,8 @@ public class RoleRulesTests
         Assert.Equal(
             "CAM_A",
             RoleRules.Assign([Movie("CAM_A/1.MP4")], new DumpSettings([new DeviceRule("DRONE/**", "D")]))[0].Device.Name);
+
+    private static string[] Names(MediaInfo[] media) => [.. RoleRules.Assign(media, DumpSettings.Usual).Select(clip => clip.Device.Name)];
 
     private static MediaInfo Movie(string path, int channels = 1) => Media(path, channels) with
     {

@@ -71,6 +71,35 @@ public sealed class MediaProbeTests : IDisposable
     }
 
     [Fact]
+    public async Task MakerReelLayoutAndTrackNames_AreTold()
+    {
+        await Tool.FfmpegAsync(
+            "-f", "lavfi", "-i", "testsrc2=s=160x120:r=25:d=1", "-f", "lavfi", "-i", "sine=d=1", "-f", "lavfi", "-i", "anullsrc=cl=stereo:d=1",
+            "-map", "0", "-map", "1", "-map", "2", "-c:v", "mpeg2video", "-flags", "+ildct+ilme", "-field_order", "tt", "-c:a", "pcm_s16le",
+            "-metadata:s:a:0", "handler_name=Boom", "-metadata", "make=Harbour", "-metadata", "model=One", "-movflags", "use_metadata_tags",
+            _folder.File("a.mov"));
+
+        MediaInfo media = await MediaAsync("a.mov");
+
+        Assert.Equal("Harbour One", media.MadeBy);
+        Assert.Equal(["mono", "stereo"], media.Audio.Select(stream => stream.Layout));
+        Assert.Equal(["Boom", null, null], Enumerable.Range(0, 3).Select(media.ChannelName));
+        Assert.True(media.Video[0].IsInterlaced);
+        Assert.False(media.Video[0].IsVariableRate);
+    }
+
+    /// <summary>Frames 1, 3, 4, 6… of 50: what a phone leaves out when light fails.</summary>
+    [Fact]
+    public async Task FramesThatKeepNoDistance_AreVariable()
+    {
+        await Tool.FfmpegAsync(
+            "-f", "lavfi", "-i", "testsrc2=s=160x120:r=50:d=4", "-vf", "select='not(eq(mod(n\\,3)\\,1))'", "-vsync", "passthrough",
+            "-c:v", "libx264", "-preset", "ultrafast", _folder.File("a.mp4"));
+
+        Assert.True((await MediaAsync("a.mp4")).Video[0].IsVariableRate);
+    }
+
+    [Fact]
     public async Task AnEmptyFile_IsCalledEmpty()
     {
         await File.WriteAllBytesAsync(_folder.File("a.mov"), []);

@@ -71,7 +71,7 @@ public sealed class HostileDumpRunTests : IDisposable
             DumpResult result = await Run().RunAsync(Request("out"), vanish, CancellationToken.None);
 
             Assert.All(result.Files, file => Assert.NotEmpty(file.Reason));
-            Assert.True(when == Stage.Align || result.NeedsAPerson);
+            Assert.True(when != Stage.Probe || result.NeedsAPerson); // later, all may have been read already
         }
         catch (RunRefusedException refused)
         {

@@ -1,0 +1,82 @@
+using System.Collections.Immutable;
+using System.Text.RegularExpressions;
+using SyncBench.Media;
+
+namespace SyncBench.Intake;
+
+/// <summary>A device's name, and by what it was told from others.</summary>
+internal sealed record NamedDevice(string Name, string Reason);
+
+/// <summary>
+/// Tells devices apart where no settings do. Within a folder, files are of one device that agree in kind, in how their names
+/// begin, and in maker and model; a file that does not say its maker goes with those whose names begin alike.
+/// </summary>
+internal static partial class DeviceNames
+{
+    /// <returns>In the order of <paramref name="media"/>.</returns>
+    internal static ImmutableArray<NamedDevice> Of(IReadOnlyList<MediaInfo> media)
+    {
+        ILookup<string, MediaInfo> folders = media.ToLookup(m => TopFolder(m.File), StringComparer.Ordinal);
+        var sets = MonoSets.Find(media);
+        return [.. media.Select(m => Of(m, folders[TopFolder(m.File)].ToArray(), sets.GetValueOrDefault(m.File)))];
+    }
+
+    private static NamedDevice Of(MediaInfo media, MediaInfo[] folderMates, MonoTrack? track)
+    {
+        string folder = TopFolder(media.File), series = Series(media);
+        string? maker = Maker(media, folderMates);
+        bool isAlone = folderMates.All(m => Kind(m) == Kind(media) && Series(m) == series && Maker(m, folderMates) == maker);
+        bool makerTells = folderMates.Any(m => Kind(m) == Kind(media) && Series(m) == series && Maker(m, folderMates) != maker);
+        string[] parts =
+        [
+            folder,
+            isAlone && folder.Length > 0 ? string.Empty : series,
+            makerTells ? maker ?? string.Empty : string.Empty,
+            track is null ? string.Empty : $"track {track.Number}",
+        ];
+        string name = string.Join(' ', parts.Where(part => part.Length > 0));
+        string why = folder.Length > 0 ? $"folder \"{folder}\"" : $"file name \"{series}…\"";
+        return new NamedDevice(
+            name.Length > 0 ? name : media.File.Name,
+            why + (makerTells && maker is not null ? $", made by \"{maker}\"" : string.Empty)
+                + (track is null ? string.Empty : $", one of {track.Of} mono files of one recording"));
+    }
+
+    internal static DeviceKind Kind(MediaInfo media) => media.Video.IsEmpty ? DeviceKind.Recorder : DeviceKind.Camera;
+
+    internal static string TopFolder(MediaFile file) =>
+        file.Path.IndexOf('/', StringComparison.Ordinal) is var end and > 0 ? file.Path[..end] : string.Empty;
+
+    private static string? Maker(MediaInfo media, MediaInfo[] folderMates)
+    {
+        if (media.MadeBy is not null)
+        {
+            return media.MadeBy;
+        }
+
+        string[] ofSeries = [.. folderMates.Where(m => Kind(m) == Kind(media) && Series(m) == Series(media) && m.MadeBy is not null)
+            .Select(m => m.MadeBy!).Distinct(StringComparer.Ordinal)];
+        string[] ofFormat = [.. folderMates.Where(m => Series(m) == Series(media) && m.MadeBy is not null && SameFormat(m, media))
+            .Select(m => m.MadeBy!).Distinct(StringComparer.Ordinal)];
+        return ofSeries.Length == 1 ? ofSeries[0] : ofFormat.Length == 1 ? ofFormat[0] : null;
+    }
+
+    private static bool SameFormat(MediaInfo left, MediaInfo right) =>
+        left.Format == right.Format
+        && left.Video.Select(v => (v.Codec, v.Width, v.Height, v.FrameRate)).SequenceEqual(right.Video.Select(v => (v.Codec, v.Width, v.Height, v.FrameRate)))
+        && left.Audio.Select(a => (a.Codec, a.SampleRateHz, a.Channels)).SequenceEqual(right.Audio.Select(a => (a.Codec, a.SampleRateHz, a.Channels)));
+
+    /// <summary>
+    /// How a name begins, up to its first number: cards number clips in the middle of names as well as at their end, and what
+    /// follows the numbers may be another for each clip.
+    /// </summary>
+    internal static string Series(MediaInfo media)
+    {
+        string stem = Path.GetFileNameWithoutExtension(media.File.Name);
+        string series = UpToNumber().Match(stem).Value.TrimEnd('_', '-', ' ', '.');
+        return series.Length > 0 ? series : Path.GetExtension(media.File.Name).TrimStart('.');
+    }
+
+    [GeneratedRegex("^[^0-9]*", RegexOptions.CultureInvariant | RegexOptions.NonBacktracking)]
+    private static partial Regex UpToNumber();
+}
