@@ -40,7 +40,8 @@ internal static class SoundPieces
     internal static TimeRange OnTimeline(Placement placement, MicChannel mic, FrameGrid grid) =>
         OnTimeline(placement.MapOf(mic), ClipRanges.Sound(placement.Clip, mic), grid);
 
-    private static TimeRange OnTimeline(ClockMap map, TimeRange sound, FrameGrid grid) => TimeRange.Between(
+    /// <param name="map">Without jumps.</param>
+    internal static TimeRange OnTimeline(ClockMap map, TimeRange sound, FrameGrid grid) => TimeRange.Between(
         grid.ToTimeline(map.ToCommon(sound.Start)), grid.ToTimeline(map.ToCommon(sound.End)));
 
     private static TimeRange Inward(TimeRange range, Rate unit) => TimeRange.Between(

@@ -39,19 +39,19 @@ internal sealed record DialoguePlan(
     {
         long frame = grid.FrameRate.Unit.ToUnitCeiling(Unit);
         var pieces = new List<Piece>();
-        foreach (Segment segment in sound.Segments)
+        foreach ((Segment segment, ClockMap map, TimeRange heard) in sound.Segments.SelectMany(Straight))
         {
-            TimeRange has = SoundPieces.OnTimeline(segment.Source.Placement, segment.Source.Mic, grid);
+            TimeRange has = SoundPieces.OnTimeline(map, heard, grid);
             long first = Sample(grid.ToTimeline(segment.CommonRange.Start)), end = Sample(grid.ToTimeline(segment.CommonRange.End));
 
             // The file begins and ends on frames, the take does not: what a mic has of the rest is heard.
             first = Math.Abs(first) <= frame ? 0 : first;
             end = Math.Abs(end - samples) <= frame ? samples : end;
             var piece = new Piece(
-                segment.Source,
+                segment.Source, map,
                 (has.Start - recordStart).ToUnitCeiling(Unit), (has.End - recordStart).ToUnitFloor(Unit), first, end);
             piece.Limit(samples);
-            if (pieces.Count > 0 && pieces[^1].Source == piece.Source && pieces[^1].End >= piece.First)
+            if (pieces.Count > 0 && pieces[^1].Source == piece.Source && pieces[^1].Map == piece.Map && pieces[^1].End >= piece.First)
             {
                 pieces[^1].End = piece.End;
             }
@@ -70,6 +70,15 @@ internal sealed record DialoguePlan(
         return pieces;
 
         long Sample(MediaTime onTimeline) => (onTimeline - recordStart).ToNearestUnit(Unit);
+    }
+
+    /// <summary>A segment between the jumps of its clip's clock; for nearly every clip the whole of it.</summary>
+    private static IEnumerable<(Segment Segment, ClockMap Map, TimeRange Heard)> Straight(Segment segment)
+    {
+        MicSource source = segment.Source;
+        TimeRange sound = ClipRanges.Sound(source.Clip, source.Mic);
+        return source.Placement.MapOf(source.Mic).Stretches(source.Clip.Duration)
+            .Select(stretch => (segment, stretch.Map, sound.Intersect(stretch.OnClip)));
     }
 
     /// <summary>
@@ -95,9 +104,11 @@ internal sealed record DialoguePlan(
         }
     }
 
-    private sealed class Piece(MicSource source, long hasFrom, long hasTo, long first, long end)
+    private sealed class Piece(MicSource source, ClockMap map, long hasFrom, long hasTo, long first, long end)
     {
         internal MicSource Source => source;
+
+        internal ClockMap Map => map;
 
         /// <summary>All that the mic has, beyond the take too.</summary>
         internal long HasFrom => hasFrom;
@@ -123,7 +134,7 @@ internal sealed record DialoguePlan(
             End,
             before is null ? Edge.Fade : Between(before, this),
             after is null ? Edge.Fade : Between(this, after),
-            Source.Placement.ToMicTime(Source.Mic, start + MediaTime.FromUnits(First, Unit)));
+            Map.ToClip(start + MediaTime.FromUnits(First, Unit)));
 
         private static Edge Between(Piece left, Piece right) =>
             left.End > right.First ? Edge.Crossfade
