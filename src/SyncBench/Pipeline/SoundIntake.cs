@@ -63,7 +63,7 @@ internal sealed class SoundIntake(string scratchFolder)
         return new ReadClip(
             clip,
             new HeardClip(clip, levels, store, StartClock.Of(clip.Media, heard)),
-            new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]) { Loudness = loudness.Results },
+            new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]) { Loudness = loudness.Results, Samples = store },
             reading.Problem);
     }
 

@@ -7,4 +7,7 @@ namespace SyncBench.Selection;
 public sealed record ClipSound(ImmutableArray<BandLevels> Bands, ImmutableArray<MicMeasure> Measures)
 {
     public ImmutableArray<ChannelLoudness> Loudness { get; init; } = [];
+
+    /// <summary>The samples at the analysis rate; null where they are not kept.</summary>
+    public SoundStore? Samples { get; init; }
 }

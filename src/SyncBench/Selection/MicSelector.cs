@@ -41,7 +41,7 @@ public static class MicSelector
         ];
         return new TakeSound(take, segments, Faults(mics), [.. mics.Tracks.Select(track => MicCurves.Of(track, mics.Grid))])
         {
-            Talk = TalkFinder.Of(mics),
+            Talk = TalkFinder.Of(mics, clip => sound(clip).Samples),
         };
     }
 

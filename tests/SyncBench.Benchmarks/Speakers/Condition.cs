@@ -14,10 +14,16 @@ internal sealed record Condition(string Name, double? BelowDb, double? AboveDb, 
     /// <summary>Each talker grows louder and softer by so much within half a minute; the lavalier's wearer turns away by half of it.</summary>
     internal double MovingDb { get; init; }
 
-    internal bool InterviewerSilent { get; init; }
+    /// <summary>After so many questions the interviewer is silent.</summary>
+    internal int Questions { get; init; } = int.MaxValue;
 
     /// <summary>As the issue asks: 10 dB or more below at the lavalier, and the reverse at the camera.</summary>
-    internal bool IsAsked => BelowDb >= 10 && AboveDb >= 10 && !InterviewerSilent;
+    internal bool IsAsked => BelowDb >= 10 && AboveDb >= 10 && Questions == int.MaxValue;
+
+    /// <summary>When the interviewer falls silent, in seconds.</summary>
+    internal double AsksUntil(Script script) => script.Turns.Where(turn => !turn.IsAnswer) is var asked && Questions < asked.Count()
+        ? asked.Take(Questions).Select(turn => turn.To + 0.1).LastOrDefault()
+        : double.PositiveInfinity;
 
     internal static readonly Condition[] All =
     [
@@ -32,6 +38,7 @@ internal sealed record Condition(string Name, double? BelowDb, double? AboveDb, 
         new("harder: 4 dB below, 4 above", 4, 4, 20),
         new("as the places make it", null, null, 20),
         new("as the places make it, two cameras", null, null, 10) { Cameras = 2 },
-        new("only the subject is heard", 10, 10, 20) { InterviewerSilent = true },
+        new("harder: the interviewer asks once", 10, 10, 20) { Questions = 1 },
+        new("harder: only the subject is heard", 10, 10, 20) { Questions = 0 },
     ];
 }

@@ -47,13 +47,14 @@ internal sealed class Mixer(InterviewRenderer stems) : IDisposable
         double noiseDb = level - (mic == 0 ? condition.LavalierSnrDb : condition.SnrDb);
         float[] mix = stems.Read(interview.Plan, $"subject-{mic}"), noise = stems.Read(interview.Plan, $"noise-{mic}");
         float[] asks = stems.Read(interview.Plan, $"interviewer-{mic}"), rumble = stems.Read(interview.Plan, "rumble");
+        double until = condition.AsksUntil(interview.Script);
         for (int n = 0; n < mix.Length; n++)
         {
             double seconds = (double)n / Interview.Rate;
             double turned = condition.MovingDb * ((mic == 0 ? 0.5 : 0) * Math.Sin(seconds * Math.Tau / 11));
             double subject = level + (condition.MovingDb * Math.Sin(seconds * Math.Tau / 27)) + turned;
             double interviewer = level + more + (condition.MovingDb * Math.Sin(1 + (seconds * Math.Tau / 33)));
-            mix[n] = (Gain(subject) * mix[n]) + (condition.InterviewerSilent ? 0 : Gain(interviewer) * asks[n])
+            mix[n] = (Gain(subject) * mix[n]) + (seconds > until ? 0 : Gain(interviewer) * asks[n])
                 + (Gain(noiseDb) * noise[n]) + (Gain(noiseDb + RumbleDb) * rumble[n]);
         }
 
@@ -90,7 +91,7 @@ internal sealed class Mixer(InterviewRenderer stems) : IDisposable
             listener.Finish();
         }
 
-        return (new ClipSound([bands.Of(0)], [mics.Of(0)]), store);
+        return (new ClipSound([bands.Of(0)], [mics.Of(0)]) { Samples = store }, store);
     }
 
     public void Dispose() => Directory.Delete(_scratch, recursive: true);

@@ -18,8 +18,9 @@ internal sealed record Score(
     internal static Score Of(Interview interview, Condition condition, Talk talk)
     {
         Script script = interview.Script;
-        IReadOnlyList<Stretch> asks = condition.InterviewerSilent ? [] : script.Interviewer;
-        ScriptedTurn[] turns = [.. script.Turns.Where(turn => turn.IsAnswer || !condition.InterviewerSilent)];
+        double until = condition.AsksUntil(script);
+        IReadOnlyList<Stretch> asks = [.. script.Interviewer.Where(asks => asks.From < until)];
+        ScriptedTurn[] turns = [.. script.Turns.Where(turn => turn.IsAnswer || turn.From < until)];
         int steps = (int)(script.Turns.Max(turn => turn.To) / Step) + 100;
         var (truth, told) = (new int[steps], new int[steps]);
         Mark(truth, script.Subject, (int)Speaking.Subject);

@@ -36,6 +36,10 @@ internal static class Ropewalk
             .Where(sentence => sentence.Line.Speaker == speaker)
             .Select(s => ((double)s.Start / Air.SampleRateHz, (double)s.End / Air.SampleRateHz))];
 
+    /// <summary>How much later than the lavalier a microphone hears the subject.</summary>
+    public static double LateSeconds(Microphone mic) =>
+        Air.TravelSeconds(Subject.DistanceTo(mic.At) - Subject.DistanceTo(Lavalier.At));
+
     public static async Task<IReadOnlyList<SpokenTurn>> TurnsAsync() => (await Rehearsed.Value).Turns;
 
     /// <summary>What a microphone hears, mixed at 16 kHz from parts that are made once.</summary>

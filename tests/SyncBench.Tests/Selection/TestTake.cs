@@ -12,6 +12,9 @@ internal sealed class TestTake
     private readonly List<Placement> _placements = [];
     private readonly Dictionary<Clip, ClipSound> _sounds = [];
 
+    /// <summary>Where samples are kept for who asks for them; null where they are not.</summary>
+    public string? SampleFolder { get; init; }
+
     /// <summary>Adds a clip whose channels are given in order with their roles.</summary>
     public TestTake Clip(
         string device, DeviceKind kind, double startSeconds, params (MicRole Role, float[] Samples)[] channels) =>
@@ -29,10 +32,24 @@ internal sealed class TestTake
         var clip = new Clip(
             media, new Device(device, kind, kind == DeviceKind.Camera ? "wide" : null, null),
             [.. channels.Select((channel, index) => new MicChannel(index, channel.Role))], "named by the test");
-        _sounds.Add(clip, TestSound.Measure([.. channels.Select(channel => channel.Samples)]));
+        float[][] samples = [.. channels.Select(channel => channel.Samples)];
+        _sounds.Add(clip, TestSound.Measure(samples) with { Samples = Kept(samples) });
         _placements.Add(new Placement(
             clip, new ClockMap(MediaTime.FromSeconds(startSeconds), ppm), 0, MediaTime.Zero, 1, null, 0, [], []));
         return this;
+    }
+
+    private SoundStore? Kept(float[][] samples)
+    {
+        if (SampleFolder is null)
+        {
+            return null;
+        }
+
+        var store = new SoundStore(samples.Length, SampleFolder);
+        store.Hear(new SoundBlock(TestSound.Rate, samples, samples[0].Length, samples, samples[0].Length));
+        store.Finish();
+        return store;
     }
 
     /// <summary>The track of a lavalier alone that rolls for the whole take.</summary>

@@ -10,6 +10,9 @@ namespace SyncBench.Selection.Speakers;
 internal sealed record PairEvidence(
     float[] Subject, float[] Interviewer, float[] SubjectShare, double SeparationDb, double SpreadDb, double HighShare)
 {
+    /// <summary>How well the pair parts the talkers.</summary>
+    public double Weight => SeparationDb / SpreadDb;
+
     /// <summary>Importance-weighted excess over the noise below which a hop says nothing about levels.</summary>
     private const float LeastExcessDb = 4;
 

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using SyncBench.Alignment;
 using SyncBench.Media;
 
 namespace SyncBench.Selection.Speakers;
@@ -11,8 +12,11 @@ namespace SyncBench.Selection.Speakers;
 /// </remarks>
 internal static class TalkFinder
 {
-    /// <summary>Talkers whose level differences lie closer than this are not told apart.</summary>
-    private const double LeastSeparationDb = 5;
+    /// <summary>
+    /// Clusters this far apart are two talkers. One alone makes two clusters as well, his voice and its echo in the room,
+    /// 3 to 7 dB apart in rooms of 0.2 to 0.8 s (scripts/bench answers): nearer ones must come from two places.
+    /// </summary>
+    private const double SurelyTwoDb = 7.5;
 
     /// <summary>Excess over the noise at which a talker is as likely to speak as not.</summary>
     private const float SpeakingDb = 2.2f;
@@ -22,7 +26,11 @@ internal static class TalkFinder
 
     private const float SureOfTalker = 0.95f;
 
-    public static Talk Of(TakeMics mics)
+    /// <summary>Of a window's evidence, in each of its hops.</summary>
+    private const float LagWeight = 0.25f;
+
+    /// <param name="sound">Samples of a clip, for the order of arrival; null where they are not at hand.</param>
+    public static Talk Of(TakeMics mics, Func<Clip, SoundStore?> sound)
     {
         MicLine[] lines = MicLine.Of(mics);
         MicLine[] lavaliers = [.. lines.Where(line => line.Role == MicRole.Lavalier)];
@@ -37,23 +45,51 @@ internal static class TalkFinder
         }
 
         MicLine subject = Subjects(lavaliers, mics.Grid);
-        PairEvidence[] pairs =
+        (MicLine Far, PairEvidence Levels)[] all =
         [
             .. lines.Where(line => line != subject)
-                .Select(far => PairEvidence.Of(PairLevels.Of(mics.Grid, subject, far)))
-                .OfType<PairEvidence>()
-                .Where(pair => pair.SeparationDb >= LeastSeparationDb),
+                .Select(far => (Far: far, Levels: PairEvidence.Of(PairLevels.Of(mics.Grid, subject, far))))
+                .Where(pair => pair.Levels is not null)
+                .Select(pair => (pair.Far, pair.Levels!))
+                .OrderByDescending(pair => pair.Item2.Weight),
         ];
-        if (pairs.Length == 0)
+        PairEvidence[] pairs = [.. all.Select(pair => pair.Levels).Where(pair => pair.SeparationDb >= SurelyTwoDb)];
+        PairLags? lags = all.Length == 0 ? null : PairLags.Of(mics.Grid, subject, all[0].Far, all[0].Levels, sound);
+        if (lags is { TwoPlaces: true } && pairs.Length == 0)
+        {
+            pairs = [all[0].Levels];
+        }
+
+        if (pairs.Length == 0 && lags is not { TwoPlaces: false })
         {
             return Talk.Untold("the mics hear one voice, or two that differ too little: who speaks cannot be told");
         }
 
-        (float[] near, float[] far) = Combined(pairs);
-        Speaking[] path = TalkPath.Likeliest(
-            Likelihood(near, far, Leak(pairs, subject: false)), Likelihood(far, near, Leak(pairs, subject: true)));
+        Speaking[] path = pairs.Length == 0 ? OneVoice(all[0].Levels) : TwoVoices(pairs, lags?.Evidence);
         ImmutableArray<SpeechStretch> stretches = Stretches(path, mics);
         return new Talk(stretches, Turns.Of(stretches), CannotTell: null);
+    }
+
+    private static Speaking[] TwoVoices(PairEvidence[] pairs, float[]? lags)
+    {
+        (float[] near, float[] far) = Combined(pairs);
+        float[] subject = Likelihood(near, far, Leak(pairs, subject: false));
+        float[] interviewer = Likelihood(far, near, Leak(pairs, subject: true));
+        for (int hop = 0; lags is not null && hop < lags.Length; hop++)
+        {
+            subject[hop] -= LagWeight * lags[hop];
+            interviewer[hop] += LagWeight * lags[hop];
+        }
+
+        return TalkPath.Likeliest(subject, interviewer);
+    }
+
+    /// <summary>All speech comes from one place: the subject's.</summary>
+    private static Speaking[] OneVoice(PairEvidence pair)
+    {
+        float[] nobody = [.. pair.Subject.Select(_ => -Most)];
+        float[] heard = [.. pair.Subject.Zip(pair.Interviewer, (near, far) => near + far)];
+        return TalkPath.Likeliest(Likelihood(heard, nobody, leak: 0), nobody);
     }
 
     /// <summary>Of several lavaliers that of who speaks most.</summary>
@@ -81,7 +117,7 @@ internal static class TalkFinder
             double weights = 0, nearSum = 0, farSum = 0;
             foreach (PairEvidence pair in pairs.Where(pair => !float.IsNaN(pair.Subject[hop])))
             {
-                double weight = pair.SeparationDb / pair.SpreadDb;
+                double weight = pair.Weight;
                 weights += weight;
                 nearSum += weight * pair.Subject[hop];
                 farSum += weight * pair.Interviewer[hop];

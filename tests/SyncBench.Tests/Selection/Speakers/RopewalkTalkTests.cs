@@ -1,6 +1,7 @@
 using SyncBench.Media;
 using SyncBench.Scenes;
 using SyncBench.Selection.Speakers;
+using SyncBench.Tests.Support;
 using SyncBench.Time;
 using Xunit.Abstractions;
 
@@ -53,6 +54,21 @@ public class RopewalkTalkTests(ITestOutputHelper output)
     }
 
     [Fact]
+    public async Task WithOneVoiceAlone_NothingIsAQuestion()
+    {
+        using var folder = new TemporaryFolder();
+        double until = (await Ropewalk.SentencesAsync(Speaker.Subject))[0].From - 0.2, to = (await Ropewalk.TurnsAsync())[2].Start / 48_000.0;
+        float[] close = await Ropewalk.HearAsync(Ropewalk.Lavalier, 32), far = await Ropewalk.HearAsync(Ropewalk.Scratch, 15);
+        Talk talk = new TestTake { SampleFolder = folder.Path }
+            .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, close))
+            .Clip("CAM_A", DeviceKind.Camera, -Ropewalk.LateSeconds(Ropewalk.Scratch), (MicRole.Scratch, far))
+            .Choose(until, to - 0.2).Talk;
+
+        Assert.Empty(talk.Questions);
+        Assert.NotEqual(talk.CannotTell is null, talk.Turns.IsEmpty);
+    }
+
+    [Fact]
     public async Task OneMicOnly_CannotTellAndSaysSo()
     {
         float[] close = await Ropewalk.HearAsync(Ropewalk.Lavalier, 30);
@@ -74,10 +90,11 @@ public class RopewalkTalkTests(ITestOutputHelper output)
 
     private static async Task<Talk> AskAsync(double scratchSnr)
     {
+        using var folder = new TemporaryFolder();
         float[] close = await Ropewalk.HearAsync(Ropewalk.Lavalier, 32);
-        return new TestTake()
+        return new TestTake { SampleFolder = folder.Path }
             .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, close))
-            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, await Ropewalk.HearAsync(Ropewalk.Scratch, scratchSnr)))
+            .Clip("CAM_A", DeviceKind.Camera, -Ropewalk.LateSeconds(Ropewalk.Scratch), (MicRole.Scratch, await Ropewalk.HearAsync(Ropewalk.Scratch, scratchSnr)))
             .Choose(0, (double)close.Length / TestSound.Rate)
             .Talk;
     }
