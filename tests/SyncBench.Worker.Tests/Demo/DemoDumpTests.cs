@@ -99,6 +99,33 @@ public class DemoDumpTests(DemoRun run, ITestOutputHelper output)
         Assert.InRange(right / (end - start), 0.95, 1);
     }
 
+    /// <summary>Turns of the interview that lie wholly in a take; an interjection is no turn of its own.</summary>
+    [Theory]
+    [InlineData("subject", "answer")]
+    [InlineData("interviewer", "question")]
+    public void AnswersAndQuestions_LieWithinAFifthOfASecond(string speaker, string kind)
+    {
+        IReadOnlyDictionary<string, string>[] told = [.. run.Csv("answers.csv").Where(row => row["kind"] == kind)];
+        TrueTurn[] turns =
+        [
+            .. run.Truth.Turns.Where(turn => turn.Speaker == speaker && !turn.Interjection
+                && run.Truth.Takes.Any(take => take.StartS <= turn.StartS && take.EndS >= turn.EndS)),
+        ];
+        double[] off =
+        [
+            .. turns.SelectMany(turn =>
+            {
+                IReadOnlyDictionary<string, string> best = told.MaxBy(row =>
+                    Math.Min(turn.EndS, Number(row["end_s"])) - Math.Max(turn.StartS, Number(row["start_s"])))!;
+                output.WriteLine($"{turn.StartS:0.00} to {turn.EndS:0.00}: {best["start_s"]} to {best["end_s"]} {best["possible_restart"]}");
+                return new[] { Number(best["start_s"]) - turn.StartS, Number(best["end_s"]) - turn.EndS };
+            }),
+        ];
+
+        Assert.Equal(turns.Length, told.Length);
+        Assert.All(off, seconds => Assert.InRange(seconds, -0.2, 0.2));
+    }
+
     [Fact]
     public void Takes_AreThoseOfTheTruth()
     {

@@ -54,10 +54,12 @@ internal static class TalkFinder
                 .OrderByDescending(pair => pair.Item2.Weight),
         ];
         PairEvidence[] pairs = [.. all.Select(pair => pair.Levels).Where(pair => pair.SeparationDb >= SurelyTwoDb)];
-        PairLags? lags = all.Length == 0 ? null : PairLags.Of(mics.Grid, subject, all[0].Far, all[0].Levels, sound);
+        (PairEvidence levels, PairLags lags) = all
+            .Select(pair => (pair.Levels, Lags: PairLags.Of(mics.Grid, subject, pair.Far, pair.Levels, sound)))
+            .FirstOrDefault(pair => pair.Lags.TwoPlaces is not null);
         if (lags is { TwoPlaces: true } && pairs.Length == 0)
         {
-            pairs = [all[0].Levels];
+            pairs = [levels];
         }
 
         if (pairs.Length == 0 && lags is not { TwoPlaces: false })
@@ -65,7 +67,7 @@ internal static class TalkFinder
             return Talk.Untold("the mics hear one voice, or two that differ too little: who speaks cannot be told");
         }
 
-        Speaking[] path = pairs.Length == 0 ? OneVoice(all[0].Levels) : TwoVoices(pairs, lags?.Evidence);
+        Speaking[] path = pairs.Length == 0 ? OneVoice(levels) : TwoVoices(pairs, lags?.Evidence);
         ImmutableArray<SpeechStretch> stretches = Stretches(path, mics);
         return new Talk(stretches, Turns.Of(stretches), CannotTell: null);
     }

@@ -6,13 +6,13 @@ namespace SyncBench.Selection.Speakers;
 /// <summary>Joins stretches of speech to questions and answers.</summary>
 /// <remarks>
 /// One talker's stretches are one turn up to a pause of more than 2.5 s or until the other takes the word. A listener's
-/// word (under 1.2 s, close upon the other's speech, who goes on at once) takes no word. An opening of under 3 s with a
+/// word (under 1.5 s, close upon the other's speech, who goes on at once) takes no word. An opening of under 3 s with a
 /// pause of 1 to 2 s behind it stands by itself: who begins again stops longer than at a comma.
 /// </remarks>
 internal static class Turns
 {
     private static readonly MediaTime LongestPause = MediaTime.FromMilliseconds(2500);
-    private static readonly MediaTime ListenersWord = MediaTime.FromMilliseconds(1200);
+    private static readonly MediaTime ListenersWord = MediaTime.FromMilliseconds(1500);
     private static readonly MediaTime CloseUpon = MediaTime.FromMilliseconds(450);
     private static readonly MediaTime GoesOnWithin = MediaTime.FromMilliseconds(800);
     private static readonly MediaTime ShortAnswer = MediaTime.FromMilliseconds(3000);
