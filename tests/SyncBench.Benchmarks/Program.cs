@@ -11,11 +11,12 @@ return args switch
     ["speed"] => await SpeedBench.RunAsync(),
     ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
     ["answers", .. string[] options] => await AnswersBench.RunAsync(options),
+    ["selection", .. string[] options] => await SelectionBench.RunAsync(options),
     _ => Usage(),
 };
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|hash|faults|loudness|demo|speed|accuracy|answers");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|hash|faults|loudness|demo|speed|accuracy|selection|answers");
     return 2;
 }

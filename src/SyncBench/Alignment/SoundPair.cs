@@ -38,8 +38,9 @@ internal sealed record SoundPair(SoundTrack Reference, SoundTrack Query)
     private static int Closeness(SoundTrack track) => track.Clip.Clip.Mics[track.Channel].Role switch
     {
         MicRole.Lavalier => 0,
-        MicRole.Shotgun => 1,
-        _ => 2,
+        MicRole.Boom => 1,
+        MicRole.Shotgun => 2,
+        _ => 3,
     };
 
     /// <summary>

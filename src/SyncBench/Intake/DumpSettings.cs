@@ -8,7 +8,10 @@ namespace SyncBench.Intake;
 /// <summary>What a crew can say of its dump beforehand; all of it optional.</summary>
 /// <param name="Devices">Rules, tried in order: the first that matches a file names its device.</param>
 /// <param name="Certainty">Probability below which a placement is left to be checked by ear.</param>
-public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, double Certainty = DumpSettings.UsualCertainty)
+public sealed record DumpSettings(
+    ImmutableArray<DeviceRule> Devices = default,
+    double Certainty = DumpSettings.UsualCertainty,
+    Corrections? Corrections = null)
 {
     public const double UsualCertainty = 0.999;
 
@@ -25,6 +28,8 @@ public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, 
 
     public static DumpSettings Usual { get; } = new([]);
 
+    public Corrections Corrections { get; init; } = Corrections ?? Corrections.None;
+
     /// <exception cref="SettingsException">The file cannot be read or says something unknown.</exception>
     public static DumpSettings Load(string path)
     {
@@ -32,7 +37,7 @@ public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, 
         {
             using FileStream file = File.OpenRead(path);
             DumpSettings settings = JsonSerializer.Deserialize<DumpSettings>(file, Format) ?? Usual;
-            return Checked(settings.Devices.IsDefault ? settings with { Devices = [] } : settings, path);
+            return Checked(Complete(settings), path);
         }
         catch (JsonException wrong)
         {
@@ -46,6 +51,12 @@ public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, 
         }
     }
 
+    private static DumpSettings Complete(DumpSettings settings) => settings with
+    {
+        Devices = settings.Devices.IsDefault ? [] : settings.Devices,
+        Corrections = settings.Corrections.Mics.IsDefault ? Corrections.None : settings.Corrections,
+    };
+
     private static DumpSettings Checked(DumpSettings settings, string path)
     {
         string? wrong =
@@ -54,7 +65,7 @@ public sealed record DumpSettings(ImmutableArray<DeviceRule> Devices = default, 
                 ? "every device needs a match and a name"
             : settings.Devices.Any(rule => rule.DistanceM is not (null or (>= 0 and < 1000)))
                 ? "distance_m is metres from talker to camera, 0 to 1000"
-            : null;
+            : settings.Corrections.Wrong();
         return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
     }
 

@@ -17,7 +17,7 @@ public static class RoleRules
     private static readonly (string Word, MicRole Role)[] MicWords =
     [
         ("lav", MicRole.Lavalier), ("radio", MicRole.Lavalier), ("wireless", MicRole.Lavalier), ("clip-on", MicRole.Lavalier),
-        ("shotgun", MicRole.Shotgun), ("boom", MicRole.Shotgun), ("scratch", MicRole.Scratch), ("onboard", MicRole.Scratch),
+        ("shotgun", MicRole.Shotgun), ("boom", MicRole.Boom), ("scratch", MicRole.Scratch), ("onboard", MicRole.Scratch),
         ("internal", MicRole.Scratch),
     ];
 

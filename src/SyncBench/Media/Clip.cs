@@ -20,6 +20,11 @@ public sealed record Device(string Name, DeviceKind Kind, string? Angle, double?
 public enum MicRole
 {
     Lavalier,
+
+    /// <summary>On a pole or stand near the talker.</summary>
+    Boom,
+
+    /// <summary>On a camera.</summary>
     Shotgun,
 
     /// <summary>The camera's own microphone.</summary>

@@ -6,6 +6,7 @@ public static class MicRoleWords
     public static string InWords(this MicRole role) => role switch
     {
         MicRole.Lavalier => "lavalier",
+        MicRole.Boom => "boom",
         MicRole.Shotgun => "shotgun",
         MicRole.Timecode => "timecode",
         _ => "scratch",

@@ -48,7 +48,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             AlignmentResult aligned = Align(read, request.Settings, progress, cancellation);
             Took("Aligning");
             ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
-            ImmutableArray<TakeSound> takes = ChooseMics(files, read, progress, cancellation);
+            ImmutableArray<TakeSound> takes = ChooseMics(files, read, request.Settings.Corrections, progress, cancellation);
             Took("Choosing mics");
             Integrity checksums = await integrity.FinishAsync(probed.RecordingPaths);
             Took("Waiting for the last checksums");
@@ -133,17 +133,25 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     ];
 
     private static ImmutableArray<TakeSound> ChooseMics(
-        ImmutableArray<FileOutcome> files, ImmutableArray<ReadClip> read, IProgress<StageProgress>? progress, CancellationToken cancellation)
+        ImmutableArray<FileOutcome> files, ImmutableArray<ReadClip> read, Corrections corrections,
+        IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         Placement[] placed = [.. files.Where(file => file.Outcome == Outcome.Placed).Select(file => file.Placement!)];
         ImmutableArray<Take> takes = TakeBuilder.Build(placed);
+        if (corrections.Mics.FirstOrDefault(correction => correction.Take > takes.Length) is { } lost)
+        {
+            throw new SettingsException($"{lost}: there is no such take, the dump has {takes.Length}. Correct the settings, then run again.");
+        }
+
         var sound = read.Where(clip => clip.Sound is not null).ToDictionary(clip => clip.Clip, clip => clip.Sound!);
         var chosen = ImmutableArray.CreateBuilder<TakeSound>();
         foreach (Take take in takes)
         {
             cancellation.ThrowIfCancellationRequested();
             progress?.Report(new StageProgress(Stage.ChooseMics, take.Name, (double)chosen.Count / takes.Length));
-            TakeSound heard = MicSelector.Choose(take, clip => sound[clip]);
+            int number = chosen.Count + 1;
+            TakeSound heard = MicSelector.Choose(
+                take, clip => sound[clip], [.. corrections.Mics.Where(correction => correction.Take == number)]);
             chosen.Add(heard with { Loudness = LoudnessOfTake.Measure(heard, clip => sound[clip]) });
         }
 

@@ -51,19 +51,18 @@ internal sealed class SoundIntake(string scratchFolder)
         }
 
         int channels = clip.Media.Channels;
-        var bands = new BandLevelMeter(channels);
-        var mics = new MicMeter(channels);
+        var listeners = new SelectionListeners(channels);
         var loudness = new ClipLoudness(channels);
         var store = new SoundStore(channels, scratchFolder);
         var timecode = new LtcListener(channels);
-        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [bands, mics, loudness, store, timecode], progress, cancellation);
+        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [listeners, loudness, store, timecode], progress, cancellation);
         LtcTrack[] heard = [.. Enumerable.Range(0, channels).Select(timecode.Of).OfType<LtcTrack>()];
         clip = WithTimecode(clip, heard);
-        ImmutableArray<BandLevels> levels = [.. Enumerable.Range(0, channels).Select(bands.Of)];
+        ClipSound sound = listeners.Sound;
         return new ReadClip(
             clip,
-            new HeardClip(clip, levels, store, StartClock.Of(clip.Media, heard)),
-            new ClipSound(levels, [.. Enumerable.Range(0, channels).Select(mics.Of)]) { Loudness = loudness.Results, Samples = store },
+            new HeardClip(clip, sound.Bands, store, StartClock.Of(clip.Media, heard)),
+            sound with { Loudness = loudness.Results, Samples = store },
             reading.Problem);
     }
 

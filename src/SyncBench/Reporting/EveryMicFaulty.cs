@@ -1,41 +1,44 @@
-using SyncBench.Alignment;
-using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Time;
 
 namespace SyncBench.Reporting;
 
-/// <summary>Stretches of a take in which some mic rolls and every mic that rolls has a fault: no good sound exists there.</summary>
+/// <summary>Stretches of a take in which some mic rolls and every mic that rolls is unfit to be heard: no good sound exists there.</summary>
+/// <remarks>One sweep over all beginnings and ends, so its time grows with their number (times its logarithm, for sorting).</remarks>
 internal static class EveryMicFaulty
 {
     internal static IEnumerable<TimeRange> Of(TakeSound sound)
     {
-        (Placement Placement, MicChannel Mic)[] mics =
-            [.. sound.Take.Placements.SelectMany(placement => placement.Clip.SpeechMics.Select(mic => (placement, mic)))];
-        ILookup<(string Path, int Channel), TimeRange> faults = sound.Faults.ToLookup(
-            fault => (fault.Source.Clip.File.Path, fault.Source.Mic.Channel), fault => fault.CommonRange);
-        MediaTime[] edges =
-        [
-            .. sound.Faults.SelectMany(fault => Ends(fault.CommonRange))
-                .Concat(sound.Take.Placements.SelectMany(placement => Ends(placement.CommonRange)))
-                .Concat(Ends(sound.Take.CommonRange))
-                .Where(edge => edge >= sound.Take.CommonRange.Start && edge <= sound.Take.CommonRange.End)
-                .Distinct().Order(),
-        ];
         TimeRange? open = null;
-        for (int i = 0; i + 1 < edges.Length; i++)
+        MediaTime since = sound.Take.CommonRange.Start;
+        int rolling = 0, unfit = 0;
+        var faults = new Dictionary<(string Path, int Channel), int>();
+        foreach ((MediaTime at, (string Path, int Channel) mic, bool isFault, int change) in Edges(sound).OrderBy(edge => edge.At))
         {
-            (string Path, int Channel)[] rolling = [.. mics
-                .Where(mic => mic.Placement.CommonRange.Contains(edges[i]))
-                .Select(mic => (mic.Placement.Clip.File.Path, mic.Mic.Channel))];
-            if (rolling.Length > 0 && rolling.All(mic => faults[mic].Any(range => range.Contains(edges[i]))))
+            TimeRange passed = TimeRange.Between(since, at);
+            if (!passed.IsEmpty)
             {
-                open = TimeRange.Between(open?.Start ?? edges[i], edges[i + 1]);
+                if (rolling > 0 && unfit == rolling)
+                {
+                    open = TimeRange.Between(open?.Start ?? passed.Start, passed.End);
+                }
+                else if (open is { } ended)
+                {
+                    yield return ended;
+                    open = null;
+                }
             }
-            else if (open is { } ended)
+
+            since = at;
+            if (isFault)
             {
-                yield return ended;
-                open = null;
+                int before = faults.GetValueOrDefault(mic);
+                faults[mic] = before + change;
+                unfit += (before + change > 0 ? 1 : 0) - (before > 0 ? 1 : 0);
+            }
+            else
+            {
+                rolling += change;
             }
         }
 
@@ -45,5 +48,21 @@ internal static class EveryMicFaulty
         }
     }
 
-    private static MediaTime[] Ends(TimeRange range) => [range.Start, range.End];
+    /// <summary>Where a mic begins or stops to roll, or to have a fault, within the take.</summary>
+    private static IEnumerable<(MediaTime At, (string Path, int Channel) Mic, bool IsFault, int Change)> Edges(TakeSound sound)
+    {
+        TimeRange take = sound.Take.CommonRange;
+        Dictionary<string, TimeRange> rolls = sound.Take.Placements.ToDictionary(
+            placement => placement.Clip.File.Path, placement => placement.CommonRange.Intersect(take));
+        var mics = sound.Take.Placements.SelectMany(placement => placement.Clip.SpeechMics.Select(mic => (
+            Mic: (placement.Clip.File.Path, mic.Channel), Range: rolls[placement.Clip.File.Path], IsFault: false)));
+        var faults = sound.Faults.Where(fault => fault.Kind.MakesUnfit()).Select(fault => (
+            Mic: (fault.Source.Clip.File.Path, fault.Source.Mic.Channel),
+            Range: fault.CommonRange.Intersect(rolls[fault.Source.Clip.File.Path]), IsFault: true));
+        foreach (((string Path, int Channel) mic, TimeRange range, bool isFault) in mics.Concat(faults).Where(edge => !edge.Range.IsEmpty))
+        {
+            yield return (range.Start, mic, isFault, 1);
+            yield return (range.End, mic, isFault, -1);
+        }
+    }
 }

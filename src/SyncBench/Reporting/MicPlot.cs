@@ -39,7 +39,7 @@ internal static class MicPlot
         <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>solid line</title><path class="level" d="M1 9l8-5 8 4 9-6"/></svg> speech level</span>
         <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>dashed line</title><path class="noise" d="M1 9l13-2 12 1"/></svg> noise floor</span>
         of the chosen mic, in dB relative to full scale. Times from the start of the take stand above, on the common clock below.
-        {(faulty ? (HtmlText)$" Hatched stretches below are faults, a lane for each mic that has any: <b>W</b> wind, <b>R</b> rustle, <b>C</b> clipping, <b>D</b> dropout." : HtmlText.Nothing)}
+        {(faulty ? (HtmlText)$" Hatched stretches below are faults, a lane for each mic that has any: <b>W</b> wind, <b>R</b> rustle, <b>C</b> clipping, <b>D</b> dropout or digital silence, <b>H</b> hum or hiss, <b>K</b> knocks." : HtmlText.Nothing)}
         """;
 
     private static string Description(TakeSound sound) =>
@@ -144,7 +144,7 @@ internal static class MicPlot
         double labelWidth = (label.Length * 7.2) + 4;
         return $"""
             <g><title>{Words.Mic(fault.Source)}: {word} {Figures.Clock(fault.CommonRange.Start)} to {Figures.Clock(fault.CommonRange.End)}</title>
-            <rect class="fault {word}" x="{from:0.#}" y="{top:0.#}" width="{to - from:0.#}" height="20"/>
+            <rect class="fault {word.Replace(' ', '-')}" x="{from:0.#}" y="{top:0.#}" width="{to - from:0.#}" height="20"/>
             {(label.Length == 0 ? HtmlText.Nothing : Label(label, (from + to) / 2, labelWidth, top))}</g>
 
             """;

@@ -64,9 +64,9 @@ internal static class ReportStyle
         .bar-text{text-anchor:middle}
         .bar-text.camera{fill:var(--on-a)}
         .mic{stroke:var(--ink);stroke-width:1}
-        .mic.lavalier{fill:var(--field)}.mic.shotgun{fill:url(#stripes)}.mic.scratch{fill:url(#dots)}
+        .mic.lavalier{fill:var(--field)}.mic.boom{fill:url(#waves)}.mic.shotgun{fill:url(#stripes)}.mic.scratch{fill:url(#dots)}
         .mic-text{font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:5px;stroke-linejoin:round}
-        .b{fill:var(--paper)}.s{stroke:var(--b2);stroke-width:3}.c{fill:var(--paper)}.d{fill:var(--c2)}
+        .b{fill:var(--paper)}.s{stroke:var(--b2);stroke-width:3}.c{fill:var(--paper)}.d{fill:var(--c2)}.d-line{fill:none;stroke:var(--c2);stroke-width:1.5}
         .h{stroke:var(--hatch);stroke-width:1.3;fill:none}
         .change{stroke:var(--ink);stroke-width:1;stroke-dasharray:1 3}
         .peak{fill:var(--peak)}
@@ -74,6 +74,7 @@ internal static class ReportStyle
         .noise{fill:none;stroke:var(--noise);stroke-width:1.5;stroke-dasharray:5 3}
         .fault{stroke:var(--hatch);stroke-width:1.2}
         .fault.wind{fill:url(#wind)}.fault.rustle{fill:url(#rustle)}.fault.clipping{fill:url(#clipping)}.fault.dropout{fill:url(#dropout)}
+        .fault.digital-silence{fill:url(#silence)}.fault.hum{fill:url(#hum)}.fault.hiss{fill:url(#hiss)}.fault.knocks{fill:url(#knocks)}
         .plate{fill:var(--paper)}
         .fault-text{text-anchor:middle;font-size:12px}
         .fit{stroke:var(--ink);stroke-width:1.5}

@@ -153,6 +153,7 @@ public static class SyncJson
             Channel = segment.Source.Mic.Channel + 1,
             Mic = segment.Source.Mic.Role.InWords(),
             segment.Reason,
+            segment.ByHand,
         }),
         Loudness = new
         {

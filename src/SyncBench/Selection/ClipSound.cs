@@ -3,8 +3,9 @@ using SyncBench.Alignment;
 
 namespace SyncBench.Selection;
 
-/// <summary>What was measured of a clip's sound in the one streaming pass; entry c of either belongs to channel c.</summary>
-public sealed record ClipSound(ImmutableArray<BandLevels> Bands, ImmutableArray<MicMeasure> Measures)
+/// <summary>What was measured of a clip's sound in the one streaming pass; entry c of each belongs to channel c.</summary>
+public sealed record ClipSound(
+    ImmutableArray<BandLevels> Bands, ImmutableArray<MicMeasure> Measures, ImmutableArray<LineLevels> Lines)
 {
     public ImmutableArray<ChannelLoudness> Loudness { get; init; } = [];
 

@@ -43,6 +43,25 @@ internal static class FaultSpans
         return [.. spans.Select(span => Widened(span, shown.Length))];
     }
 
+    /// <summary>Stretches that overlap or touch made one.</summary>
+    public static List<(int First, int End)> Merged(IEnumerable<(int First, int End)> spans)
+    {
+        var merged = new List<(int First, int End)>();
+        foreach ((int first, int end) in spans.OrderBy(span => span.First))
+        {
+            if (merged.Count > 0 && first <= merged[^1].End)
+            {
+                merged[^1] = (merged[^1].First, Math.Max(merged[^1].End, end));
+            }
+            else
+            {
+                merged.Add((first, end));
+            }
+        }
+
+        return merged;
+    }
+
     private static (int First, int End) Widened((int First, int End) span, int length)
     {
         int missing = Shortest - (span.End - span.First);

@@ -3,16 +3,25 @@ namespace SyncBench.Selection;
 /// <summary>The faults of one mic in steps of the grid.</summary>
 internal sealed class MicFaults
 {
-    private const int LongestLead = 50;
-
     /// <summary>What is over sooner is no gust but a bump.</summary>
     private const int ShortestWind = 60;
+
+    /// <summary>A single scrape is hardly heard.</summary>
+    private const int ShortestRustle = 25;
+
+    private const int LongestGap = 60;
+
+    /// <summary>What another fault does to the spectrum reaches this far beyond it.</summary>
+    private const int Wake = 15;
+
+    /// <summary>A noise floor knows of hiss this long after it sets in and before it stops.</summary>
+    private const int FloorReach = 240;
 
     private MicFaults(MicTrack track, List<(FaultKind Kind, int First, int End)> spans)
     {
         Spans = spans;
         Faulty = new bool[track.Count];
-        foreach ((_, int first, int end) in spans)
+        foreach ((_, int first, int end) in spans.Where(span => span.Kind.MakesUnfit()))
         {
             Array.Fill(Faulty, true, first - track.First, end - first);
         }
@@ -21,56 +30,91 @@ internal sealed class MicFaults
     /// <summary>In order of kind, then of time.</summary>
     public List<(FaultKind Kind, int First, int End)> Spans { get; }
 
-    /// <summary>Whether the mic has any fault, one entry a step of the mic.</summary>
+    /// <summary>Whether the mic has a fault that makes it unfit to be heard, one entry a step of the mic.</summary>
     public bool[] Faulty { get; }
 
+    /// <param name="alone">What the mic shows by itself.</param>
+    /// <param name="rumble">Of the mic.</param>
     /// <param name="wind">Steps that show wind, one entry a step of the mic.</param>
-    /// <param name="thumps">Those of them that are too strong to pass even where they are too short for wind.</param>
-    /// <param name="rustle">Steps that show rustle; thumps outside wind are added to it.</param>
-    public static MicFaults Of(MicTrack track, bool[] wind, bool[] thumps, bool[] rustle)
+    public static MicFaults Of(
+        MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling)
     {
-        var clipped = new bool[track.Count];
-        var missing = new bool[track.Count];
-        for (int i = 0; i < clipped.Length; i++)
+        var explained = new bool[track.Count];
+        Explain(explained, [.. alone.Silences, .. alone.Dropouts], Wake);
+        bool[] windy = [.. wind.Select((blows, i) => blows && !explained[i])];
+        List<(int First, int End)> gusts =
+        [
+            .. FaultSpans.Of(windy, neighbourhood: 81, share: 0.5, apart: 100)
+                .Where(span => span.End - span.First >= ShortestWind && !MostlyIn(span, alone.Hum))
+                .Select(span => WindDetector.Exactly(rumble, span))
+                .Where(span => span.End - span.First >= ShortestWind),
+        ];
+        Explain(explained, [.. gusts, .. alone.Clipping], Wake);
+
+        // Hiss that has just set in is not in the noise floor yet. Scrapes come in volleys: a second without one does not make
+        // the mic fit to be heard.
+        bool[] hissing = new bool[track.Count];
+        foreach ((int first, int end) in alone.Hiss)
         {
-            clipped[i] = track.ClippedSamples(track.First + i) > 0;
-            missing[i] = track.MissingShare(track.First + i) > 0;
+            Explain(hissing, [(first, Math.Min(end, first + FloorReach)), (Math.Max(first, end - FloorReach), end)], 0);
         }
 
-        IgnoreEnd(missing);
-        Array.Reverse(missing);
-        IgnoreEnd(missing);
-        Array.Reverse(missing);
-
-        List<(int First, int End)> windy =
-            [.. FaultSpans.Of(wind, neighbourhood: 81, share: 0.5, apart: 100).Where(s => s.End - s.First >= ShortestWind)];
-        foreach ((int first, int end) in windy)
+        byte[] scrapes = [.. handling.Rustle.Select((excess, i) => explained[i] || hissing[i] ? (byte)0 : excess)];
+        List<(int First, int End)> rustle = FaultSpans.Merged(
+            FaultSpans.Of([.. scrapes.Select(excess => excess >= RustleDetector.Excess)], neighbourhood: 61, share: 0.1, apart: 100)
+                .Where(span => span.End - span.First >= ShortestRustle)
+                .Select(span => WithTraces(span, scrapes)));
+        byte[] struck = [.. handling.Struck];
+        bool[] thumps = WindDetector.Thumps(rumble, wind);
+        for (int i = 0; i < struck.Length; i++)
         {
-            Array.Clear(thumps, first, end - first);
+            struck[i] = thumps[i] ? byte.MaxValue : struck[i];
         }
 
-        bool[] handled = [.. rustle.Zip(thumps, (scrape, thump) => scrape || thump)];
-
-        // Gusts and scrapes come in volleys: a second without one does not make the mic fit to be heard.
+        Explain(explained, rustle, Wake);
+        List<(int First, int End)> knocks = KnockDetector.Find(track, struck, explained);
         return new MicFaults(track,
         [
-            .. Spans(FaultKind.Wind, windy),
-            .. Spans(FaultKind.Rustle, FaultSpans.Of(handled, neighbourhood: 31, share: 0.25, apart: 100)),
-            .. Spans(FaultKind.Clipping, FaultSpans.Of(clipped, neighbourhood: 1, share: 0, apart: 30)),
-            .. Spans(FaultKind.Dropout, FaultSpans.Of(missing, neighbourhood: 1, share: 0, apart: 30)),
+            .. Spans(FaultKind.Wind, gusts),
+            .. Spans(FaultKind.Rustle, rustle),
+            .. Spans(FaultKind.Clipping, alone.Clipping),
+            .. Spans(FaultKind.Dropout, alone.Dropouts),
+            .. Spans(FaultKind.Silence, alone.Silences),
+            .. Spans(FaultKind.Hum, alone.Hum),
+            .. Spans(FaultKind.Hiss, alone.Hiss),
+            .. Spans(FaultKind.Knock, knocks),
         ]);
 
         IEnumerable<(FaultKind Kind, int First, int End)> Spans(FaultKind kind, List<(int First, int End)> found) =>
             found.Select(span => (kind, track.First + span.First, track.First + span.End));
     }
 
-    /// <summary>Sound that sets in a little after the picture, or ends before it, has not dropped out.</summary>
-    private static void IgnoreEnd(bool[] missing)
+    /// <summary>Speech hides scrapes: weaker ones within 0.6 s are of the same volley.</summary>
+    private static (int First, int End) WithTraces((int First, int End) span, byte[] scrapes)
     {
-        int present = Array.IndexOf(missing, false);
-        if (present is > 0 and <= LongestLead)
+        (int first, int end) = span;
+        for (int i = first; i >= Math.Max(0, first - LongestGap); i--)
         {
-            Array.Clear(missing, 0, present);
+            first = scrapes[i] > 0 ? i : first;
+        }
+
+        for (int i = end - 1; i < Math.Min(scrapes.Length, end + LongestGap); i++)
+        {
+            end = scrapes[i] > 0 ? i + 1 : end;
+        }
+
+        return (first, end);
+    }
+
+    private static void Explain(bool[] explained, IEnumerable<(int First, int End)> spans, int margin)
+    {
+        foreach ((int first, int end) in spans)
+        {
+            int from = Math.Max(0, first - margin);
+            Array.Fill(explained, true, from, Math.Min(explained.Length, end + margin) - from);
         }
     }
+
+    private static bool MostlyIn((int First, int End) span, List<(int First, int End)> others) =>
+        others.Sum(other => Math.Max(0, Math.Min(span.End, other.End) - Math.Max(span.First, other.First))) * 2 >= span.End - span.First;
 }

@@ -8,10 +8,10 @@ namespace SyncBench.Selection;
 /// Measures peaks, clipping and dropouts of every channel of one clip, at the file's own rate, as its sound streams by.
 /// </summary>
 /// <remarks>
-/// Clipping: three or more samples running that are nearly equal, entered or left by a jump, at full scale or again and
-/// again at one highest level that the channel never passes (an analogue stage clips below full scale); common practice.
-/// The jump tells a cut top from the round top of a low tone, and where tops are cut, most of the highest samples stand
-/// in them. Dropout: two milliseconds or more in which the signal stands still (a digital
+/// Clipping: tops that are flat, three or more samples running that are nearly equal, entered or left by a jump, again and
+/// again at one level that the channel does not pass in between, whatever that level is (an analogue stage clips below full
+/// scale, and a gain after it moves the level); common practice. The jump tells a cut top from the round top of a low tone,
+/// and where tops are cut, most of the highest samples stand in them. Dropout: two milliseconds or more in which the signal stands still (a digital
 /// link that mutes or holds); no microphone is that quiet; common practice.
 /// </remarks>
 public sealed class MicMeter(int channels) : ISoundListener
@@ -51,9 +51,11 @@ public sealed class MicMeter(int channels) : ISoundListener
 
         private const float NearlyEqual = 1e-4f;
 
-        /// <summary>How near two tops must be to be cut at one level, and how often it must happen to be no chance.</summary>
+        /// <summary>How near two tops must be to be cut at one level.</summary>
         private const float OneLevel = 0.005f;
-        private const int FewestTops = 4;
+
+        /// <summary>Tops of one level further apart than this do not speak for each other.</summary>
+        private const int FarthestSteps = 100;
 
         private const float Jump = 2e-3f;
 
@@ -61,16 +63,16 @@ public sealed class MicMeter(int channels) : ISoundListener
         private const float Still = 1e-6f;
 
         private byte[] _peaks = new byte[4096];
-        private readonly List<(int Step, float Level, int Samples)> _tops = [];
-        private long _highSamples; // that reach the highest level, in flat tops or not
+        private readonly List<Top> _tops = [];
+        private int _highSamples; // of the step, that come near its highest, in flat tops or not
         private byte[] _missing = new byte[4096];
 
         private int _sampleRateHz;
         private long _position;
         private int _step;
-        private float _peak;
-        private float _highest;
         private float _previous;
+        private float[] _begun = []; // the part of a step that the last block held
+        private int _pending;
 
         private long _stillFrom;
 
@@ -85,51 +87,74 @@ public sealed class MicMeter(int channels) : ISoundListener
             _sampleRateHz = sampleRateHz;
             while (!samples.IsEmpty)
             {
-                int taken = (int)Math.Min(samples.Length, StepStart(_step + 1) - _position);
-                HearWithinStep(samples[..taken]);
-                samples = samples[taken..];
-                if (_position == StepStart(_step + 1))
+                int needed = (int)(StepStart(_step + 1) - _position);
+                int missing = Math.Min(samples.Length, needed - _pending);
+                if (_pending == 0 && missing == needed)
                 {
-                    CloseStep();
+                    HearStep(samples[..needed]);
                 }
+                else
+                {
+                    // A step is looked at as a whole, wherever blocks end.
+                    _begun = _begun.Length < needed ? new float[needed + 1] : _begun;
+                    samples[..missing].CopyTo(_begun.AsSpan(_pending));
+                    _pending += missing;
+                    if (_pending == needed)
+                    {
+                        _pending = 0;
+                        HearStep(_begun.AsSpan(0, needed));
+                    }
+                }
+
+                samples = samples[missing..];
             }
         }
 
         public void Finish()
         {
-            EndStill();
-            EndTop(0);
-            if (_sampleRateHz > 0 && _position > StepStart(_step))
+            if (_pending > 0)
             {
-                CloseStep();
+                HearStep(_begun.AsSpan(0, _pending));
             }
 
+            EndStill();
+            EndTop(0);
             Measure = new MicMeasure(_peaks[.._step], Clipped(), _missing[.._step]);
         }
 
         private byte[] Clipped()
         {
             var clipped = new byte[_step];
-            float level = Math.Min(FullScale, _highest * (1 - OneLevel));
-            _tops.RemoveAll(top => top.Level < level);
-            if (_tops.Count >= FewestTops && _tops.Sum(top => (long)top.Samples) * 2 >= _highSamples)
+            var open = new List<Level>();
+            foreach (Top top in _tops.Where(top => top.Step < _step))
             {
-                foreach ((int step, _, int samples) in _tops.Where(top => top.Step < _step))
+                open.RemoveAll(level => !Continues(level, top.Step));
+                Level? same = open.Find(level => MathF.Abs(level.Height - top.Height) <= OneLevel * level.Height);
+                if (same is null)
                 {
-                    clipped[step] = (byte)Math.Min(255, clipped[step] + samples);
+                    open.Add(same = new Level(top.Height));
                 }
+
+                same.Add(top, clipped);
             }
 
             return clipped;
         }
 
+        /// <summary>Whether nothing since the last top of a level was higher than it.</summary>
+        private bool Continues(Level level, int step)
+        {
+            byte highest = PeakByte(level.Height * (1 + OneLevel));
+            return step - level.LastStep <= FarthestSteps
+                && !_peaks.AsSpan(level.LastStep, step - level.LastStep + 1).ContainsAnyInRange((byte)(highest + 1), byte.MaxValue);
+        }
+
         /// <summary>First sample of a step: rounded up where a step is not a whole number of samples.</summary>
         private long StepStart(long step) => ((step * _sampleRateHz) + 99) / 100;
 
-        private void HearWithinStep(ReadOnlySpan<float> samples)
+        private void HearStep(ReadOnlySpan<float> samples)
         {
             (float peak, int stillCount) = Survey(samples);
-            _peak = Math.Max(_peak, peak);
             if (stillCount > 0)
             {
                 FindStill(samples);
@@ -140,14 +165,15 @@ public sealed class MicMeter(int channels) : ISoundListener
                 _stillFrom = _position + samples.Length - 1;
             }
 
-            if (_topLength > 0 || (peak >= LowestClip && peak >= (1 - OneLevel) * _highest))
+            if (_topLength > 0 || (peak >= LowestClip && HasFlatTop(samples, peak)))
             {
                 FindTops(samples, peak);
             }
 
-            _highest = Math.Max(_highest, peak);
             _previous = samples[^1];
             _position += samples.Length;
+            EnsureRoom(_step);
+            _peaks[_step++] = PeakByte(peak);
         }
 
         /// <summary>The highest sample, and how many samples equal the one before them.</summary>
@@ -189,7 +215,7 @@ public sealed class MicMeter(int channels) : ISoundListener
             {
                 if (MathF.Abs(samples[i] - before) > Still)
                 {
-                    EndStill(_position + i);
+                    EndStill(_position + i, before);
                     _stillFrom = _position + i;
                 }
 
@@ -197,11 +223,12 @@ public sealed class MicMeter(int channels) : ISoundListener
             }
         }
 
-        private void EndStill() => EndStill(_position);
+        private void EndStill() => EndStill(_position, _previous);
 
-        private void EndStill(long end)
+        private void EndStill(long end, float held)
         {
-            if (_sampleRateHz == 0 || (end - _stillFrom) * 500 < _sampleRateHz)
+            // What stands still at full scale is cut off, not missing.
+            if (_sampleRateHz == 0 || (end - _stillFrom) * 500 < _sampleRateHz || MathF.Abs(held) >= FullScale)
             {
                 return;
             }
@@ -217,21 +244,51 @@ public sealed class MicMeter(int channels) : ISoundListener
             _stillFrom = end;
         }
 
-        private void FindTops(ReadOnlySpan<float> samples, float peak)
+        /// <summary>A quick look for two equal samples near the highest.</summary>
+        private static bool HasFlatTop(ReadOnlySpan<float> samples, float peak)
         {
-            if (peak * (1 - OneLevel) > _highest)
+            var high = new Vector<float>(0.98f * peak);
+            var equal = new Vector<float>(NearlyEqual * peak);
+            int i = 1;
+            for (; i <= samples.Length - Vector<float>.Count; i += Vector<float>.Count)
             {
-                _highSamples = 0;
+                var here = new Vector<float>(samples[i..]);
+                var before = new Vector<float>(samples[(i - 1)..]);
+                if (Vector.GreaterThanOrEqualAll(Vector.Abs(here - before), equal))
+                {
+                    continue;
+                }
+
+                if (Vector.BitwiseAnd(
+                    Vector.LessThan(Vector.Abs(here - before), equal), Vector.GreaterThanOrEqual(Vector.Abs(here), high)) != Vector<int>.Zero)
+                {
+                    return true;
+                }
             }
 
-            float high = Math.Min(FullScale, Math.Max(peak, _highest) * (1 - OneLevel));
+            for (; i < samples.Length; i++)
+            {
+                if (MathF.Abs(samples[i]) >= 0.98f * peak && MathF.Abs(samples[i] - samples[i - 1]) < NearlyEqual * peak)
+                {
+                    return true;
+                }
+            }
+
+            return false;
+        }
+
+        private void FindTops(ReadOnlySpan<float> samples, float peak)
+        {
+            float high = Math.Min(FullScale, peak * (1 - OneLevel));
+            _highSamples = 0;
             float before = _previous;
             foreach (float sample in samples)
             {
-                _highSamples += MathF.Abs(sample) >= high ? 1 : 0;
-                bool flat = MathF.Abs(sample) >= LowestClip
-                    && (MathF.Abs(sample - before) <= NearlyEqual * MathF.Abs(sample)
-                        || (MathF.Min(MathF.Abs(sample), MathF.Abs(before)) >= FullScale && sample * before > 0));
+                float level = MathF.Abs(sample);
+                _highSamples += level >= high ? 1 : 0;
+                bool flat = level >= LowestClip
+                    && (MathF.Abs(sample - before) <= NearlyEqual * level
+                        || (MathF.Min(level, MathF.Abs(before)) >= FullScale && sample * before > 0));
                 if (flat)
                 {
                     _topLength = _topLength == 0 ? 2 : _topLength + 1;
@@ -240,7 +297,7 @@ public sealed class MicMeter(int channels) : ISoundListener
                 else
                 {
                     EndTop(sample);
-                    _topEnteredByJump = MathF.Abs(sample - before) > Jump * MathF.Abs(sample);
+                    _topEnteredByJump = MathF.Abs(sample - before) > Jump * level;
                 }
 
                 before = sample;
@@ -250,20 +307,14 @@ public sealed class MicMeter(int channels) : ISoundListener
         private void EndTop(float next)
         {
             bool jump = _topEnteredByJump || MathF.Abs(_topLevel - next) > Jump * MathF.Abs(_topLevel);
-            float level = MathF.Abs(_topLevel);
-            if (_topLength >= 3 && (jump || level >= FullScale) && level >= _highest * (1 - OneLevel))
+            float height = Math.Min(FullScale, MathF.Abs(_topLevel));
+            if (_topLength >= 2 && (jump || height >= FullScale))
             {
-                _tops.Add((_step, level, _topLength));
+                _tops.Add(new Top(_step, height, _topLength, _highSamples));
+                _highSamples = 0;
             }
 
             _topLength = 0;
-        }
-
-        private void CloseStep()
-        {
-            EnsureRoom(_step);
-            _peaks[_step++] = PeakByte(_peak);
-            _peak = 0;
         }
 
         private void EnsureRoom(int step)
@@ -276,5 +327,46 @@ public sealed class MicMeter(int channels) : ISoundListener
         }
 
         private static byte PeakByte(float peak) => BandLevels.FromDb(peak > 1e-6f ? 20 * MathF.Log10(peak) : -120);
+    }
+
+    /// <param name="High">Samples near the highest of the step since the last top, this one's among them.</param>
+    private readonly record struct Top(int Step, float Height, int Samples, int High);
+
+    /// <summary>Tops at one level, one after the other.</summary>
+    private sealed class Level(float height)
+    {
+        /// <summary>Fewer may be chance.</summary>
+        private const int FewestTops = 4;
+
+        private readonly List<Top> _waiting = [];
+        private bool _isCut;
+        private int _flat;
+        private long _samples;
+        private long _high;
+
+        public float Height => height;
+
+        public int LastStep { get; private set; }
+
+        public void Add(Top top, byte[] clipped)
+        {
+            LastStep = top.Step;
+            _samples += top.Samples;
+            _high += top.High;
+            _waiting.Add(top);
+
+            // Two equal samples may be chance: they count only where a level is known to be cut.
+            _flat += top.Samples > 2 ? 1 : 0;
+            _isCut = (_isCut || _flat >= FewestTops) && _samples * 2 >= _high;
+            foreach (Top sure in _isCut ? _waiting : [])
+            {
+                clipped[sure.Step] = (byte)Math.Min(255, clipped[sure.Step] + sure.Samples);
+            }
+
+            if (_isCut)
+            {
+                _waiting.Clear();
+            }
+        }
     }
 }

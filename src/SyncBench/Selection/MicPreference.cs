@@ -14,18 +14,21 @@ internal static class MicPreference
     public static float PriceDb(MicRole role) => role switch
     {
         MicRole.Lavalier => 0,
-        MicRole.Shotgun => CloseMicDb,
+        MicRole.Boom or MicRole.Shotgun => CloseMicDb,
         _ => ScratchDb,
     };
 
     /// <summary>
-    /// More than noise can cost (<see cref="SpeechToNoise.HighestDb"/> less <see cref="SpeechToNoise.LowestDb"/>), so that
-    /// a faulty mic is heard only where every mic has a fault, and then the one whose fault and noise cost least.
+    /// What makes a mic unfit costs more than noise can (<see cref="SpeechToNoise.HighestDb"/> less
+    /// <see cref="SpeechToNoise.LowestDb"/>), so that it is heard only where every mic has a fault, and then the one whose fault
+    /// and noise cost least. Hum lies where speech to noise is not weighed, hiss is weighed there already.
     /// </summary>
     public static float PriceDb(FaultKind fault) => fault switch
     {
-        FaultKind.Dropout => 120,
-        FaultKind.Clipping => 50,
-        _ => 60,
+        FaultKind.Dropout or FaultKind.Silence => 120,
+        FaultKind.Clipping => 60,
+        FaultKind.Hum => 6,
+        FaultKind.Hiss => 0,
+        _ => 70,
     };
 }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
+using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection.Speakers;
 
@@ -20,24 +21,30 @@ public static class MicSelector
     /// <summary>How much a fault in a pause counts against one in speech.</summary>
     private const float FaultPauseWeight = 0.5f;
 
-    /// <summary>A fault is heard before and after it can be told from the speech: scrapes come 0.05 to 0.3 s apart.</summary>
-    private const int FaultMargin = 25;
-
     /// <summary>A mic may be left this long before its fault, because the last pause lies there.</summary>
     private const int LeaveAhead = 50;
 
+    public static TakeSound Choose(Take take, Func<Clip, ClipSound> sound) => Choose(take, sound, []);
+
     /// <param name="sound">What was measured of each clip of the take.</param>
-    public static TakeSound Choose(Take take, Func<Clip, ClipSound> sound)
+    /// <param name="corrections">Of this take; they win.</param>
+    /// <exception cref="SettingsException">A correction names a mic or a stretch that the take does not have.</exception>
+    public static TakeSound Choose(Take take, Func<Clip, ClipSound> sound, IReadOnlyList<MicCorrection> corrections)
     {
         TakeMics mics = TakeMics.Of(take, sound);
-        int[] path = MicPath.Cheapest(
-            [.. Enumerable.Range(0, mics.Tracks.Length).Select(mic => Costs(mics, mic))], SwitchPrice.Of(mics.Joint));
+        var byHand = MicsByHand.Of(corrections, mics);
+        float[] prices = SwitchPrice.Of(
+            mics.Joint,
+            mics.Faults.SelectMany(faults => faults.Spans).Where(span => span.Kind.MakesUnfit()).Select(span => (span.First, span.End)));
+        MicCosts[] costs = [.. Enumerable.Range(0, mics.Tracks.Length).Select(mic => Costs(mics, mic))];
+        byHand.Impose(costs, prices);
+        int[] path = MicPath.Cheapest(costs, prices);
 
         var words = new SegmentReasons(mics);
         ImmutableArray<Segment> segments =
         [
-            .. SegmentEdges.Of(path, mics).Select(stretch =>
-                new Segment(stretch.CommonRange, mics.Tracks[stretch.Mic].Source, words.For(stretch))),
+            .. SegmentEdges.Of(path, byHand.Steps, mics).Select(stretch =>
+                new Segment(stretch.CommonRange, mics.Tracks[stretch.Mic].Source, words.For(stretch), stretch.ByHand)),
         ];
         return new TakeSound(take, segments, Faults(mics), [.. mics.Tracks.Select(track => MicCurves.Of(track, mics.Grid))])
         {
@@ -70,8 +77,8 @@ public static class MicSelector
         var prices = new float[track.Count];
         foreach ((FaultKind kind, int first, int end) in faults.Spans)
         {
-            int from = Math.Max(0, first - FaultMargin - track.First);
-            int to = Math.Min(prices.Length, end + FaultMargin - track.First);
+            int from = Math.Max(0, first - SwitchPrice.FaultMargin - track.First);
+            int to = Math.Min(prices.Length, end + SwitchPrice.FaultMargin - track.First);
             for (int i = from; i < to; i++)
             {
                 prices[i] += MicPreference.PriceDb(kind);

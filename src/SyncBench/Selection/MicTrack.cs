@@ -19,6 +19,7 @@ internal sealed class MicTrack
         (First, End) = (first, end);
         _levels = sound.Bands[source.Mic.Channel];
         _measure = sound.Measures[source.Mic.Channel];
+        Lines = sound.Lines[source.Mic.Channel];
         _lastClipStep = _levels.Steps - 1;
 
         // Without the jumps a placement is a straight line, so two exact points give all the steps between them.
@@ -44,6 +45,9 @@ internal sealed class MicTrack
     public int Count => End - First;
 
     public NoiseFloor Floor { get; }
+
+    /// <summary>On the clip's own clock: see <see cref="StepOfLine"/>.</summary>
+    public LineLevels Lines { get; }
 
     /// <summary>The mic's sound on the common clock, exactly.</summary>
     public TimeRange CommonRange => RangeOf(Source);
@@ -84,6 +88,18 @@ internal sealed class MicTrack
         }
 
         return Math.Clamp((int)Math.Floor(clipStep), 0, _lastClipStep);
+    }
+
+    /// <summary>The step of the grid in which the middle of a step of <see cref="Lines"/> lies; not clamped to the mic's own.</summary>
+    public int StepOfLine(int lineStep)
+    {
+        double clipStep = (double)lineStep * BandLevels.StepRate.PerSecond / LineLevels.StepRate.PerSecond;
+        foreach ((double at, double lost) in _jumps.Reverse())
+        {
+            clipStep += clipStep < at ? 0 : lost;
+        }
+
+        return First + (int)Math.Round((clipStep - _clipStepOfFirst) / _clipStepsPerStep);
     }
 
     private int MeasureStep(int step) => Math.Min(ClipStep(step), _measure.Steps - 1);

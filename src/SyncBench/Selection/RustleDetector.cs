@@ -18,24 +18,44 @@ internal static class RustleDetector
     private const int Bands = BandLevels.Bands;
     private const int BlockSteps = 512;
 
+    private const int FirstLow = 1; // 100 Hz
     private const int FirstMid = 6; // 315 Hz
     private const int FirstHigh = 11; // 1 kHz
     private const int Reach = 2;
 
     // All levels in half decibels, as they are coded.
     private const int Clear = 12;
-    private const int AboveOwnNoise = 6;
+    private const int AboveOwnNoise = 5;
     private const int FloorRise = 6;
-    private const float Excess = 8;
-    private const float Tilt = 4;
 
-    /// <summary>Steps that show rustle, [mic][step of the mic].</summary>
-    public static bool[][] Find(MicTrack[] tracks, MicMatches matches)
+    /// <summary>From here on it is rustle, and from there on traces of it, which count beside rustle only.</summary>
+    public const int Excess = 7;
+    private const int Traces = 4;
+    private const float Tilt = 3;
+
+    /// <summary>One other mic alone may be far off or turned away: more is asked then.</summary>
+    private const float OneWitness = 6;
+
+    /// <summary>A knock stands this far above all that the other mics hear under 300 Hz, and a weak one beside it so far.</summary>
+    public const int KnockExcess = 20;
+    private const int WeakKnockExcess = 11;
+
+    /// <summary>A second talker, nearer to this mic than to the others, lifts the bands above as well.</summary>
+    private const float KnockTilt = 10;
+
+    /// <param name="Rustle">By how much each step is too loud above 1 kHz as cloth is, in half decibels; else 0.</param>
+    /// <param name="Struck">By how much each step is too loud below 300 Hz as when the mic is struck, in half decibels; else 0.</param>
+    internal sealed record Handling(byte[] Rustle, byte[] Struck);
+
+    /// <summary>One for each mic, entry 0 of its arrays being <see cref="MicTrack.First"/>.</summary>
+    /// <param name="steady">Steps of each mic whose noise floor is to be believed however high it is.</param>
+    /// <param name="lost">Steps of each mic at which it is no witness.</param>
+    public static Handling[] Find(MicTrack[] tracks, MicMatches matches, bool[][] steady, bool[][] lost)
     {
-        bool[][] found = [.. tracks.Select(track => new bool[track.Count])];
+        Handling[] found = [.. tracks.Select(track => new Handling(new byte[track.Count], new byte[track.Count]))];
         byte[][] usual = [.. tracks.Select(UsualNoise)];
         int[][] others = [.. tracks.Select((_, mic) => matches.OthersOf(mic))];
-        Block[] blocks = [.. tracks.Select(track => new Block(track))];
+        Block[] blocks = [.. tracks.Zip(lost, (track, gone) => new Block(track, gone))];
         int end = tracks.Length == 0 ? 0 : tracks.Max(track => track.End);
         for (int start = 0; start < end; start += BlockSteps)
         {
@@ -48,7 +68,7 @@ internal static class RustleDetector
             {
                 if (blocks[mic].Rolls && others[mic].Length > 0)
                 {
-                    Find(mic, start, tracks[mic], blocks, others[mic], matches, usual[mic], found[mic]);
+                    Find(mic, start, tracks[mic], blocks, others[mic], matches, usual[mic], steady[mic], found[mic]);
                 }
             }
         }
@@ -57,7 +77,8 @@ internal static class RustleDetector
     }
 
     private static void Find(
-        int mic, int start, MicTrack track, Block[] blocks, int[] others, MicMatches matches, byte[] usual, bool[] found)
+        int mic, int start, MicTrack track, Block[] blocks, int[] others, MicMatches matches, byte[] usual,
+        bool[] steady, Handling found)
     {
         float[][] halfDb = [.. others.Select(other => matches.Between(mic, other)!.HalfDb)];
         Span<float> lowest = stackalloc float[Bands];
@@ -74,21 +95,35 @@ internal static class RustleDetector
 
             lowest.Fill(float.PositiveInfinity);
             vouched.Clear();
+            int witnesses = 0;
             for (int i = 0; i < others.Length; i++)
             {
                 Block other = blocks[others[i]];
                 if (other.Sounds[step - start])
                 {
+                    witnesses++;
                     Limit(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), halfDb[i], lowest, vouched);
                 }
             }
 
-            found[step - track.First] = !float.IsInfinity(lowest[FirstHigh])
-                && IsRustle(levels, blocks[mic].Noise.AsSpan(row, Bands), usual, lowest, vouched);
+            if (float.IsInfinity(lowest[FirstHigh]))
+            {
+                continue;
+            }
+
+            int at = step - track.First;
+            Excesses excess = Excesses.Of(levels, blocks[mic].Noise.AsSpan(row, Bands), usual, steady[at], lowest, vouched);
+            float margin = witnesses == 1 ? OneWitness : 0;
+            found.Struck[at] = excess.Low >= WeakKnockExcess + margin && excess.Low >= excess.Mid + KnockTilt
+                ? (byte)Math.Min(byte.MaxValue, excess.Low - margin)
+                : (byte)0;
+            found.Rustle[at] = excess.High >= Traces + margin && excess.High >= excess.Mid + Tilt && excess.High >= excess.Low - Tilt
+                ? (byte)(excess.High - margin)
+                : (byte)0;
         }
     }
 
-    /// <summary>A quick no for steps in which the high bands lie at the mic's usual noise.</summary>
+    /// <summary>A quick no for steps in which high and low bands lie at the mic's usual noise.</summary>
     private static bool ReachesAbove(ReadOnlySpan<byte> levels, byte[] usual)
     {
         int above = 0;
@@ -97,13 +132,19 @@ internal static class RustleDetector
             above += levels[band] - usual[band];
         }
 
-        return above >= (Excess - 2) * (Bands - FirstHigh);
+        bool low = false;
+        for (int band = FirstLow; band < FirstMid; band++)
+        {
+            low |= levels[band] - usual[band] >= WeakKnockExcess;
+        }
+
+        return low || above >= (Excess - 2) * (Bands - FirstHigh);
     }
 
     private static void Limit(
         ReadOnlySpan<byte> heard, ReadOnlySpan<byte> noise, float[] match, Span<float> lowest, Span<float> vouched)
     {
-        for (int band = FirstMid; band < heard.Length; band++)
+        for (int band = FirstLow; band < heard.Length; band++)
         {
             float limit = heard[band] + match[band];
             lowest[band] = Math.Min(lowest[band], limit);
@@ -114,27 +155,40 @@ internal static class RustleDetector
         }
     }
 
-    private static bool IsRustle(
-        ReadOnlySpan<byte> levels, ReadOnlySpan<byte> noise, byte[] usual, Span<float> lowest, Span<float> vouched)
+    /// <summary>By how much a step stands above all that it may read, in half decibels.</summary>
+    /// <param name="Low">Of the bands under 300 Hz together.</param>
+    /// <param name="Mid">Mean of the bands up to 1 kHz.</param>
+    /// <param name="High">Mean of the bands above.</param>
+    private readonly record struct Excesses(float Low, float Mid, float High)
     {
-        float mid = 0, high = 0;
-        for (int band = FirstMid; band < levels.Length; band++)
+        public static Excesses Of(
+            ReadOnlySpan<byte> levels, ReadOnlySpan<byte> noise, byte[] usual, bool steady, Span<float> lowest, Span<float> vouched)
         {
-            // Rustle that goes on lifts the floor too, so the floor counts only up to a little over what is usual.
-            float own = Math.Min(noise[band], usual[band] + FloorRise) + AboveOwnNoise;
-            float limit = Math.Max(Math.Max(lowest[band], vouched[band]), own);
-            float excess = Math.Clamp(levels[band] - limit, -20, 60);
-            if (band < FirstHigh)
+            float low = 0, lowLimit = 0, mid = 0, high = 0;
+            for (int band = FirstLow; band < levels.Length; band++)
             {
-                mid += excess / (FirstHigh - FirstMid);
+                // Rustle that goes on lifts the floor too, so the floor counts only up to a little over what is usual.
+                float own = (steady ? noise[band] : Math.Min(noise[band], usual[band] + FloorRise)) + AboveOwnNoise;
+                float limit = Math.Max(Math.Max(lowest[band], vouched[band]), own);
+                float excess = Math.Clamp(levels[band] - limit, -20, 60);
+                if (band < FirstMid)
+                {
+                    // The strongest bands are compared, not band with band: a room's resonances differ from mic to mic.
+                    low = Math.Max(low, levels[band]);
+                    lowLimit = Math.Max(lowLimit, limit);
+                }
+                else if (band < FirstHigh)
+                {
+                    mid += excess / (FirstHigh - FirstMid);
+                }
+                else
+                {
+                    high += excess / (Bands - FirstHigh);
+                }
             }
-            else
-            {
-                high += excess / (Bands - FirstHigh);
-            }
-        }
 
-        return high >= Excess && high >= mid + Tilt;
+            return new Excesses(low - lowLimit, mid, high);
+        }
     }
 
     /// <summary>The median over the take of the mic's noise floor.</summary>
@@ -158,7 +212,7 @@ internal static class RustleDetector
     }
 
     /// <summary>Some steps of one mic side by side, so that each is looked up once for all the mics it judges.</summary>
-    private sealed class Block(MicTrack track)
+    private sealed class Block(MicTrack track, bool[] lost)
     {
         private readonly byte[] _rows = new byte[(BlockSteps + (2 * Reach)) * Bands];
 
@@ -196,7 +250,7 @@ internal static class RustleDetector
                 if (i is >= 0 and < BlockSteps)
                 {
                     track.Noise(start + i).CopyTo(Noise.AsSpan(i * Bands));
-                    Sounds[i] = track.MissingShare(start + i) == 0;
+                    Sounds[i] = !lost[start + i - track.First];
                 }
             }
 

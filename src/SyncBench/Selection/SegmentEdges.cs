@@ -3,7 +3,8 @@ using SyncBench.Time;
 namespace SyncBench.Selection;
 
 /// <summary>A stretch of one mic, in steps of the grid and exactly.</summary>
-internal sealed record Stretch(int Mic, int First, int End, TimeRange CommonRange);
+/// <param name="ByHand">Whether a person chose it.</param>
+internal sealed record Stretch(int Mic, int First, int End, TimeRange CommonRange, bool ByHand);
 
 /// <summary>Turns a path of steps into exact stretches.</summary>
 /// <remarks>
@@ -12,17 +13,18 @@ internal sealed record Stretch(int Mic, int First, int End, TimeRange CommonRang
 /// </remarks>
 internal static class SegmentEdges
 {
-    public static List<Stretch> Of(int[] path, TakeMics mics)
+    /// <param name="byHand">Whether a person chose the mic of each step of the path.</param>
+    public static List<Stretch> Of(int[] path, bool[] byHand, TakeMics mics)
     {
         var stretches = new List<Stretch>();
         int first = 0;
         for (int step = 1; step <= path.Length; step++)
         {
-            if (step == path.Length || path[step] != path[first])
+            if (step == path.Length || path[step] != path[first] || byHand[step] != byHand[first])
             {
                 if (path[first] >= 0)
                 {
-                    stretches.Add(new Stretch(path[first], first, step, default));
+                    stretches.Add(new Stretch(path[first], first, step, default, byHand[first]));
                 }
 
                 first = step;

@@ -19,6 +19,11 @@ internal sealed class SegmentReasons(TakeMics mics)
     public string For(Stretch stretch)
     {
         string name = Name(stretch.Mic);
+        if (stretch.ByHand)
+        {
+            return $"{name}: as corrected by hand";
+        }
+
         int[] others = [.. Enumerable.Range(0, mics.Tracks.Length)
             .Where(mic => mic != stretch.Mic && Overlap(mic, stretch) > 0)];
         if (others.Length == 0)
@@ -34,7 +39,20 @@ internal sealed class SegmentReasons(TakeMics mics)
         int rival = Rival(stretch, others);
         return FaultOf(rival, stretch, Near) is { } fault
             ? $"{name}: {Name(rival)} has {Words(fault)}"
-            : $"{name}: {Compared(stretch, rival)}";
+            : $"{name}: {Compared(stretch, rival)}{Blemish(rival, stretch)}";
+    }
+
+    /// <summary>Hum or hiss of the mic that was passed over, where it goes on for most of the stretch.</summary>
+    private string Blemish(int mic, Stretch stretch)
+    {
+        string[] kinds =
+        [
+            .. mics.Faults[mic].Spans.Where(span => !span.Kind.MakesUnfit()).GroupBy(span => span.Kind)
+                .Where(kind => kind.Sum(span => Math.Max(0, Math.Min(span.End, stretch.End) - Math.Max(span.First, stretch.First))) * 2
+                    >= stretch.End - stretch.First)
+                .Select(kind => kind.Key.InWords()),
+        ];
+        return kinds.Length == 0 ? "" : $"; {Name(mic)} has {string.Join(" and ", kinds)}";
     }
 
     /// <summary>The mic that would have been taken otherwise: the best kind, then the cleanest.</summary>
@@ -82,12 +100,12 @@ internal sealed class SegmentReasons(TakeMics mics)
         return $"kept, no pause to change to {Name(rival)} in";
     }
 
-    /// <summary>The mic's fault that covers most of the stretch.</summary>
+    /// <summary>Of the faults that make the mic unfit, the one that covers most of the stretch.</summary>
     private (FaultKind Kind, int First, int End)? FaultOf(int mic, Stretch stretch, int margin)
     {
         (FaultKind Kind, int First, int End)? worst = null;
         int most = 0;
-        foreach ((FaultKind Kind, int First, int End) span in mics.Faults[mic].Spans)
+        foreach ((FaultKind Kind, int First, int End) span in mics.Faults[mic].Spans.Where(span => span.Kind.MakesUnfit()))
         {
             int shared = Math.Min(span.End, stretch.End + margin) - Math.Max(span.First, stretch.First - margin);
             if (shared > most)
@@ -134,12 +152,7 @@ internal sealed class SegmentReasons(TakeMics mics)
     private string Name(int mic)
     {
         MicSource source = mics.Tracks[mic].Source;
-        string role = RoleOf(mic) switch
-        {
-            MicRole.Lavalier => "lavalier",
-            MicRole.Shotgun => "shotgun",
-            _ => "camera mic",
-        };
+        string role = RoleOf(mic) == MicRole.Scratch ? "camera mic" : RoleOf(mic).InWords();
         MicSource[] alike = [.. mics.Tracks.Select(track => track.Source).Where(other => other.Mic.Role == source.Mic.Role)];
         string device = alike.All(other => other.Clip.Device == source.Clip.Device) ? "" : $" of {source.Clip.Device.Name}";
         bool alone = alike.All(other =>

@@ -9,7 +9,7 @@ namespace SyncBench.Selection;
 /// </remarks>
 internal static class SpeechToNoise
 {
-    public const float LowestDb = -15;
+    public const float LowestDb = -25;
     public const float HighestDb = 30;
 
     /// <summary>(signal+noise)/noise of i/2 dB with the noise taken off, in dB; entry 0 is 0 dB.</summary>

@@ -6,7 +6,13 @@ internal static class SwitchPrice
     /// <summary>dB·s: as bad as listening for one second to a mic that is 3 dB noisier.</summary>
     public const float InPause = 3;
 
-    public const float InSpeech = 8;
+    public const float InSpeech = 20;
+
+    /// <summary>Where a fault begins or ends the sound changes anyway.</summary>
+    public const float AtAFault = 5;
+
+    /// <summary>Steps before a fault and after it; it may be found by so much too late or too early.</summary>
+    public const int FaultMargin = 7;
 
     private const float Silent = 0.3f;
     private const int ShortestPause = 15;
@@ -15,7 +21,27 @@ internal static class SwitchPrice
     private const int Edge = 5;
 
     /// <summary>dB·s for a change just before each step, one entry a step of the grid.</summary>
-    public static float[] Of(float[] joint)
+    /// <param name="faults">In steps of the grid, those that make a mic unfit.</param>
+    public static float[] Of(float[] joint, IEnumerable<(int First, int End)> faults)
+    {
+        float[] prices = Of(joint);
+        foreach ((int first, int end) in faults)
+        {
+            for (int step = Math.Max(0, first - FaultMargin); step <= Math.Min(first, prices.Length - 1); step++)
+            {
+                prices[step] = Math.Min(prices[step], AtAFault);
+            }
+
+            for (int step = Math.Max(0, end); step <= Math.Min(end + FaultMargin, prices.Length - 1); step++)
+            {
+                prices[step] = Math.Min(prices[step], AtAFault);
+            }
+        }
+
+        return prices;
+    }
+
+    private static float[] Of(float[] joint)
     {
         var prices = new float[joint.Length];
         Array.Fill(prices, InSpeech);

@@ -25,12 +25,17 @@ internal sealed record TakeMics(
 
         var matches = MicMatches.Of(tracks, presence);
         WindDetector.Rumble[] rumbles = [.. tracks.Select((track, mic) => WindDetector.Of(track, presence[mic]))];
-        bool[][] rustle = RustleDetector.Find(tracks, matches);
-        MicFaults[] faults = [.. tracks.Select((track, mic) =>
-        {
-            bool[] low = WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]);
-            return MicFaults.Of(track, low, WindDetector.Thumps(rumbles[mic], low), rustle[mic]);
-        })];
+        OwnFaults[] alone = [.. tracks.Select(OwnFaults.Of)];
+        RustleDetector.Handling[] handling = RustleDetector.Find(
+            tracks, matches,
+            [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))],
+            [.. tracks.Select((track, mic) => alone[mic].Lost(track.Count))]);
+        MicFaults[] faults =
+        [
+            .. tracks.Select((track, mic) => MicFaults.Of(
+                track, alone[mic], rumbles[mic],
+                WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic])),
+        ];
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);

@@ -11,7 +11,17 @@ public enum FaultKind
     Wind,
     Rustle,
     Clipping,
+
+    /// <summary>The radio link is lost: mutes of less than a second, or a hole below the mic's own noise.</summary>
     Dropout,
+
+    /// <summary>A second or more without any signal.</summary>
+    Silence,
+    Hum,
+    Hiss,
+
+    /// <summary>The mic, its stand or its cable is struck.</summary>
+    Knock,
 }
 
 /// <summary>One mic of one placed clip.</summary>
@@ -26,8 +36,9 @@ public sealed record Fault(FaultKind Kind, MicSource Source, TimeRange CommonRan
 
 /// <summary>A stretch of dialogue taken from one mic.</summary>
 /// <param name="CommonRange">On the common clock.</param>
-/// <param name="Reason">In words: "lavalier: cleaner by 9 dB", "shotgun: lavalier has rustle 03:12 to 03:31".</param>
-public sealed record Segment(TimeRange CommonRange, MicSource Source, string Reason);
+/// <param name="Reason">In words: "lavalier: cleaner by 9 dB", "shotgun: lavalier has rustle from 0:03:12 to 0:03:31".</param>
+/// <param name="ByHand">Whether a person's correction chose the mic.</param>
+public sealed record Segment(TimeRange CommonRange, MicSource Source, string Reason, bool ByHand = false);
 
 /// <summary>How a mic sounds along a take, at <see cref="Step"/>: drawn by the report.</summary>
 /// <param name="LevelDb">Speech-band level, dB relative to full scale, one a step; NaN where the mic does not roll.</param>

@@ -12,6 +12,8 @@ internal static class WindDetector
     private const int LowBands = 2; // up to 112 Hz
     private const int FirstSpeech = 5; // 250 Hz
     private const int EndSpeech = 17; // up to 3.5 kHz
+
+    /// <summary>±150 ms: longer than the gap between syllables, shorter than a gust.</summary>
     private const int HalfWidth = 15;
     private const int CorrelatedOver = 100;
 
@@ -26,26 +28,36 @@ internal static class WindDetector
     private const float ThumpAboveUsualDb = 25;
     private const float ThumpAgainstSpeechDb = 4;
 
+    /// <summary>0.3 s.</summary>
+    private const int LongestLull = 30;
+    private const float EdgeDb = 18;
+    private const float BlowingDb = 14;
+    private const float BlowingShare = 0.5f;
+
     private const float SharedExcess = 0.6f;
     private const float Alike = 0.5f;
 
     /// <summary>What the detector looks at of one mic; made once, used for the mic and as witness for the others.</summary>
+    /// <param name="DeepDb">Under 78 Hz, over 50 ms.</param>
     internal sealed record Rumble(
-        MicTrack Track, float[] LowDb, float[] SmoothDb, float[] ShareDb, float UsualDb, float UsualShareDb);
+        MicTrack Track, float[] LowDb, float[] DeepDb, float[] SmoothDb, float[] ShareDb, float UsualDb, float UsualDeepDb,
+        float UsualShareDb);
 
     public static Rumble Of(MicTrack track, float[] presence)
     {
         var low = new float[track.Count];
+        var deep = new float[track.Count];
         var speechDb = new float[track.Count];
         for (int i = 0; i < low.Length; i++)
         {
             ReadOnlySpan<byte> levels = track.Levels(track.First + i);
             low[i] = Sum(levels[..LowBands]);
+            deep[i] = Sum(levels[..1]);
             speechDb[i] = Db(Sum(levels[FirstSpeech..EndSpeech]));
         }
 
         // The mean of decibels, not of power: the gaps between syllables count too, and there wind shows.
-        float[] smoothLow = Smoothed(low), smoothSpeech = Smoothed(speechDb);
+        float[] smoothLow = Running.Mean(low, HalfWidth), smoothSpeech = Running.Mean(speechDb, HalfWidth);
         var lowDb = new float[low.Length];
         var smoothDb = new float[low.Length];
         var shareDb = new float[low.Length];
@@ -58,7 +70,10 @@ internal static class WindDetector
 
         float[] spoken = [.. shareDb.Where((_, i) => i % QuantileStride == 0 && presence[i] > 0.6f)];
         float[] any = [.. smoothDb.Where((_, i) => i % QuantileStride == 0)];
-        return new Rumble(track, lowDb, smoothDb, shareDb, Quantile(any, 0.2), Quantile(spoken, 0.5));
+        float[] deepDb = Array.ConvertAll(Running.Mean(deep, 2), Db);
+        return new Rumble(
+            track, lowDb, deepDb, smoothDb, shareDb, Quantile(any, 0.2),
+            Quantile([.. deepDb.Where((_, i) => i % QuantileStride == 0)], 0.3), Quantile(spoken, 0.5));
     }
 
     /// <summary>Steps that show wind, entry 0 being <see cref="MicTrack.First"/>.</summary>
@@ -87,6 +102,31 @@ internal static class WindDetector
     public static bool[] Thumps(Rumble mic, bool[] low) =>
         [.. low.Select((shown, i) => shown
             && mic.SmoothDb[i] >= mic.UsualDb + ThumpAboveUsualDb && mic.ShareDb[i] >= ThumpAgainstSpeechDb)];
+
+    /// <summary>
+    /// From where the wind comes within 18 dB of its highest to where it goes below, judged under all voices; empty where that
+    /// is so rarely reached that it was no wind but a volley of knocks.
+    /// </summary>
+    public static (int First, int End) Exactly(Rumble mic, (int First, int End) span)
+    {
+        float highest = mic.DeepDb[span.First..span.End].Max();
+        float edge = Math.Max(highest - EdgeDb, mic.UsualDeepDb + AboveUsualDb);
+        int first = span.First, end = span.End;
+        for (int i = first; i >= Math.Max(0, first - LongestLull); i--)
+        {
+            first = mic.DeepDb[i] >= edge ? i : first;
+        }
+
+        for (int i = end - 1; i < Math.Min(mic.DeepDb.Length, end + LongestLull); i++)
+        {
+            end = mic.DeepDb[i] >= edge ? i + 1 : end;
+        }
+
+        int from = Array.FindIndex(mic.DeepDb, first, end - first, db => db >= edge);
+        int to = Array.FindLastIndex(mic.DeepDb, end - 1, end - first, db => db >= edge) + 1;
+        int blowing = from < 0 ? 0 : mic.DeepDb[from..to].Count(db => db >= highest - BlowingDb);
+        return blowing >= BlowingShare * (to - from) ? (from, to) : (span.First, span.First);
+    }
 
     private static bool HearsTheSame(Rumble mic, Rumble other, int from, int to)
     {
@@ -137,25 +177,6 @@ internal static class WindDetector
         }
 
         return sum;
-    }
-
-    /// <summary>Mean over ±150 ms: longer than the gap between syllables, shorter than a gust.</summary>
-    private static float[] Smoothed(float[] values)
-    {
-        var smooth = new float[values.Length];
-        double sum = 0;
-        for (int i = -HalfWidth; i < values.Length; i++)
-        {
-            sum += i + HalfWidth < values.Length ? values[i + HalfWidth] : 0;
-            sum -= i - HalfWidth - 1 >= 0 ? values[i - HalfWidth - 1] : 0;
-            if (i >= 0)
-            {
-                int count = Math.Min(values.Length - 1, i + HalfWidth) - Math.Max(0, i - HalfWidth) + 1;
-                smooth[i] = (float)(sum / count);
-            }
-        }
-
-        return smooth;
     }
 
     private static float Db(float power) => 10 * MathF.Log10(MathF.Max(power, 1e-12f));

@@ -80,18 +80,17 @@ internal sealed class Mixer(InterviewRenderer stems) : IDisposable
 
     private (ClipSound Sound, SoundStore Store) Hear(float[] sound)
     {
-        var bands = new BandLevelMeter(1);
-        var mics = new MicMeter(1);
+        var selection = new SelectionListeners(1);
         var store = new SoundStore(1, _scratch);
         float[][] channels = [sound];
         var block = new SoundBlock(Interview.Rate, channels, sound.Length, channels, sound.Length);
-        foreach (ISoundListener listener in (ISoundListener[])[bands, mics, store])
+        foreach (ISoundListener listener in (ISoundListener[])[selection, store])
         {
             listener.Hear(block);
             listener.Finish();
         }
 
-        return (new ClipSound([bands.Of(0)], [mics.Of(0)]) { Samples = store }, store);
+        return (selection.Sound with { Samples = store }, store);
     }
 
     public void Dispose() => Directory.Delete(_scratch, recursive: true);

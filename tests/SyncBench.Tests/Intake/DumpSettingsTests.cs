@@ -1,6 +1,7 @@
 using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Tests.Support;
+using SyncBench.Time;
 
 namespace SyncBench.Tests.Intake;
 
@@ -30,11 +31,45 @@ public sealed class DumpSettingsTests : IDisposable
     }
 
     [Fact]
+    public void ACorrection_IsUnderstood()
+    {
+        DumpSettings settings = Load("""
+            { "corrections": { "mics": [
+              { "take": 1, "mic": "shotgun", "from": "12:03", "to": "0:12:40.5", "device": "CAM_A", "channel": 2 }
+            ] } }
+            """);
+
+        MicCorrection correction = Assert.Single(settings.Corrections.Mics);
+        Assert.Equal(
+            new MicCorrection(1, MicRole.Shotgun, "12:03", "0:12:40.5", "CAM_A", 2), correction);
+        Assert.Equal(
+            TimeRange.Between(MediaTime.FromSeconds(723), MediaTime.FromSeconds(760.5)), correction.CommonRange);
+    }
+
+    [Theory]
+    [InlineData("""{ "take": 1, "mic": "shotgun", "from": "12:03", "to": "12:70" }""", "\"12:70\" is no time")]
+    [InlineData("""{ "take": 1, "mic": "shotgun", "from": "12:03", "to": "12:03" }""", "it ends before it begins")]
+    [InlineData("""{ "take": 0, "mic": "shotgun", "from": "12:03", "to": "12:04" }""", "takes count from 1")]
+    [InlineData("""{ "take": 1, "mic": "shotgun", "from": "12:03", "to": "12:04", "channel": 0 }""", "channels count from 1")]
+    [InlineData("""{ "take": 1, "mic": "shotgun", "from": "12:03", "to": "12:09" }, { "take": 1, "mic": "boom", "from": "12:08", "to": "12:10" }""", "overlap")]
+    [InlineData("""{ "take": 1, "mic": "kazoo", "from": "12:03", "to": "12:09" }""", "near line 1")]
+    [InlineData("""{ "take": 1, "from": "12:03", "to": "12:09" }""", "mic")]
+    public void ACorrectionThatCannotBe_IsSaidInOneLine(string corrections, string words)
+    {
+        SettingsException wrong = Assert.Throws<SettingsException>(
+            () => Load("{ \"corrections\": { \"mics\": [ " + corrections + " ] } }"));
+
+        Assert.Contains(words, wrong.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', wrong.Message);
+    }
+
+    [Fact]
     public void AnEmptyFileOfSettings_IsTheUsual()
     {
         DumpSettings settings = Load("{}");
 
         Assert.Empty(settings.Devices);
+        Assert.Empty(settings.Corrections.Mics);
         Assert.Equal(DumpSettings.UsualCertainty, settings.Certainty);
     }
 

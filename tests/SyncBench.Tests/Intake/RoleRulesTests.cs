@@ -82,13 +82,13 @@ public class RoleRulesTests
 
         Clip clip = RoleRules.Assign([movie], DumpSettings.Usual)[0];
 
-        Assert.Equal([MicRole.Scratch, MicRole.Shotgun, MicRole.Scratch], clip.Mics.Select(mic => mic.Role));
+        Assert.Equal([MicRole.Scratch, MicRole.Boom, MicRole.Scratch], clip.Mics.Select(mic => mic.Role));
         Assert.Contains("channel 2 is named \"Boom Ines\"", clip.RoleReason, StringComparison.Ordinal);
     }
 
     [Fact]
     public void TheNameNearestToTheFile_SaysWhatItsMicIs() => Assert.Equal(
-        MicRole.Shotgun, RoleRules.Assign([Sound("lavaliers/boom_01.WAV")], DumpSettings.Usual)[0].Mics[0].Role);
+        MicRole.Boom, RoleRules.Assign([Sound("lavaliers/boom_01.WAV")], DumpSettings.Usual)[0].Mics[0].Role);
 
     [Fact]
     public void WithoutSettings_ACameraHearsScratchAndARecorderALavalier()
@@ -98,7 +98,7 @@ public class RoleRulesTests
 
         Assert.Equal([MicRole.Scratch, MicRole.Scratch], clips[0].Mics.Select(mic => mic.Role));
         Assert.Equal([MicRole.Lavalier], clips[1].Mics.Select(mic => mic.Role));
-        Assert.Equal([MicRole.Shotgun], clips[2].Mics.Select(mic => mic.Role));
+        Assert.Equal([MicRole.Boom], clips[2].Mics.Select(mic => mic.Role));
     }
 
     [Theory]

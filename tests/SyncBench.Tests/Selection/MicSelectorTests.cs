@@ -63,7 +63,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     }
 
     [Fact]
-    public void AThumpOnTheLavalier_CountsAsHandling()
+    public void AThumpOnTheLavalier_IsAKnock()
     {
         var thump = new float[(int)(Length * TestSound.Rate)];
         for (int n = 0; n < 2000; n++)
@@ -75,7 +75,7 @@ public class MicSelectorTests(ITestOutputHelper output)
         TakeSound sound = TwoMics(-50, -50, lavalierMore: thump).Choose(0, Length);
         Tell(sound);
         Fault fault = Assert.Single(sound.Faults.AsEnumerable());
-        Assert.Equal((FaultKind.Rustle, MicRole.Lavalier), (fault.Kind, fault.Source.Mic.Role));
+        Assert.Equal((FaultKind.Knock, MicRole.Lavalier), (fault.Kind, fault.Source.Mic.Role));
         Assert.True(fault.CommonRange.Contains(MediaTime.FromSeconds(30.02)));
         Assert.Equal(MicRole.Shotgun, TestTake.RoleAt(sound, 30.02));
     }
@@ -99,7 +99,7 @@ public class MicSelectorTests(ITestOutputHelper output)
         float[] samples = TestSound.Sum(TestSound.Speech(20, 1, 0.1f), TestSound.White(20, 1, 0.001f));
         Array.Clear(samples, 0, 800);
         TakeSound sound = new TestTake().Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, samples)).Choose(0, 20);
-        Assert.Empty(sound.Faults);
+        Assert.DoesNotContain(sound.Faults, fault => fault.Kind is FaultKind.Dropout or FaultKind.Silence);
     }
 
     [Fact]
@@ -126,7 +126,7 @@ public class MicSelectorTests(ITestOutputHelper output)
 
         Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, 30, 40), 0.95, 1);
         Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, 0, 27), 1, 1);
-        Assert.Equal(FaultKind.Wind, Assert.Single(sound.Faults).Kind);
+        Assert.Equal(FaultKind.Wind, Assert.Single(sound.Faults, fault => fault.Kind.MakesUnfit()).Kind); // the lavalier hisses
     }
 
     [Fact]

@@ -135,22 +135,17 @@ internal static class TestSound
     /// <summary>One clip with these channels.</summary>
     public static ClipSound Measure(params float[][] channels)
     {
-        var bands = new BandLevelMeter(channels.Length);
-        var mics = new MicMeter(channels.Length);
+        var listeners = new SelectionListeners(channels.Length);
         int length = channels[0].Length;
         for (int start = 0; start < length; start += 16_000)
         {
             float[][] pieces = [.. channels.Select(c => c[start..Math.Min(length, start + 16_000)])];
             var block = new SoundBlock(Rate, pieces, pieces[0].Length, pieces, pieces[0].Length);
-            bands.Hear(block);
-            mics.Hear(block);
+            listeners.Hear(block);
         }
 
-        bands.Finish();
-        mics.Finish();
-        return new ClipSound(
-            [.. Enumerable.Range(0, channels.Length).Select(bands.Of)],
-            [.. Enumerable.Range(0, channels.Length).Select(mics.Of)]);
+        listeners.Finish();
+        return listeners.Sound;
     }
 
     private static int Syllable(float[] samples, int at, Random random, float gain, double voiceHz)

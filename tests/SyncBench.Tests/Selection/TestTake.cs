@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
+using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Time;
@@ -63,13 +64,14 @@ internal sealed class TestTake
             TakeGrid.Over(new TimeRange(MediaTime.Zero, duration)))!;
     }
 
-    public TakeSound Choose(double fromSeconds, double toSeconds) =>
+    public TakeSound Choose(double fromSeconds, double toSeconds, params MicCorrection[] corrections) =>
         MicSelector.Choose(
             new Take(
                 "take 1",
                 TimeRange.Between(MediaTime.FromSeconds(fromSeconds), MediaTime.FromSeconds(toSeconds)),
                 [.. _placements]),
-            clip => _sounds[clip]);
+            clip => _sounds[clip],
+            corrections);
 
     /// <summary>The share of a stretch of the common clock in which a mic of this role is heard.</summary>
     public static double Share(TakeSound sound, MicRole role, double from, double to) =>

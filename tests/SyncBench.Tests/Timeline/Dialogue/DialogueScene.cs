@@ -103,7 +103,7 @@ public sealed class DialogueScene : IAsyncLifetime, IDisposable
     {
         var loudness = new ClipLoudness(1);
         await SoundReader.ReadAsync(clip.Media, [loudness], null, CancellationToken.None);
-        return new ClipSound([], []) { Loudness = loudness.Results };
+        return new ClipSound([], [], []) { Loudness = loudness.Results };
     }
 }
 

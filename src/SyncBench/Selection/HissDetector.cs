@@ -1,0 +1,122 @@
+using SyncBench.Alignment;
+using SyncBench.Signal;
+
+namespace SyncBench.Selection;
+
+/// <summary>Finds hiss: steady noise from 2.5 kHz up that sets in and stops, or that is there throughout and steeper than any room's.</summary>
+/// <remarks>
+/// What the high bands never fall below within a second, before or after, is judged, so that neither consonants nor cloth count.
+/// Hiss of electronics is white or steeper, noise of rooms is pink or falling (common practice): third octaves of white noise
+/// rise by 1 dB each. Thresholds tuned on made hiss.
+/// </remarks>
+internal static class HissDetector
+{
+    private const int FirstHigh = 15; // 2.5 kHz
+    private const int FirstMid = 8; // 500 Hz
+    private const int EndMid = 12; // up to 1.1 kHz
+
+    /// <summary>Steps averaged before the lowest is sought: 50 ms, for single windows of noise scatter by some decibels.</summary>
+    private const int HalfWidth = 2;
+    private const int Window = 100;
+
+    private const float AboveUsualDb = 6;
+    private const float SteeperDb = 3;
+    private const float SteepThroughoutDb = 6.5f;
+    private const float AudibleDb = -66;
+    private const float AudibleThroughoutDb = -56;
+    private const float EdgeDb = 2;
+    private const int Apart = 50;
+    private const int Shortest = 90;
+
+    /// <summary>Noise keeps to its level: this share of the time the high bands are within so much of their lowest.</summary>
+    private const float SteadyShare = 0.33f;
+    private const float SteadyDb = 3.5f;
+
+    /// <summary>Stretches of hiss in steps from <see cref="MicTrack.First"/>, end exclusive.</summary>
+    public static List<(int First, int End)> Find(MicTrack track)
+    {
+        float[] high = Smoothed(track, FirstHigh, BandLevels.Bands), mid = Smoothed(track, FirstMid, EndMid);
+        float[] lowHigh = Running.LowestFrom(high, Window), lowMid = Running.LowestFrom(mid, Window);
+        var floor = new float[high.Length];
+        var tilt = new float[high.Length];
+        var from = new int[high.Length];
+        for (int i = 0; i < floor.Length; i++)
+        {
+            int ending = Math.Max(0, i - Window + 1);
+            int use = lowHigh[ending] > lowHigh[i] ? ending : i;
+            from[i] = use;
+            floor[i] = lowHigh[use];
+            tilt[i] = lowHigh[use] - lowMid[use];
+        }
+
+        float usual = Quantile(floor, 0.3), usualTilt = Quantile(tilt, 0.3);
+        if (usual >= AudibleThroughoutDb && usualTilt >= SteepThroughoutDb)
+        {
+            return [(0, floor.Length)];
+        }
+
+        var shown = new bool[floor.Length];
+        for (int i = 0; i < shown.Length; i++)
+        {
+            shown[i] = floor[i] >= Math.Max(AudibleDb, usual + AboveUsualDb) && tilt[i] >= usualTilt + SteeperDb
+                && IsSteady(high, from[i], floor[i]);
+        }
+
+        return
+        [
+            .. FaultSpans.Of(shown, neighbourhood: 1, share: 0, Apart)
+                .Where(span => span.End - span.First >= Shortest)
+                .Select(span => Exactly(span, high, floor))
+                .Where(span => span.End - span.First >= Shortest),
+        ];
+    }
+
+    /// <summary>Whether the high bands are often near the lowest that they fall to in the window that begins here.</summary>
+    private static bool IsSteady(float[] high, int first, float lowest)
+    {
+        int window = Math.Min(Window, high.Length - first), near = 0;
+        foreach (float db in high.AsSpan(first, window))
+        {
+            near += db <= lowest + SteadyDb ? 1 : 0;
+        }
+
+        return near >= SteadyShare * window;
+    }
+
+    /// <summary>
+    /// From the last time that the high bands lay below the hiss to the first time that they do again. A consonant may hide
+    /// either.
+    /// </summary>
+    private static (int First, int End) Exactly((int First, int End) span, float[] high, float[] floor)
+    {
+        float limit = Quantile([.. floor[span.First..span.End]], 0.5) - EdgeDb;
+        int reach = Math.Min(Apart, (span.End - span.First) / 2);
+        int before = span.First, after = span.End - 1;
+        for (int i = 0; i < reach; i++)
+        {
+            before = high[span.First + i] < limit ? span.First + i + 1 : before;
+            after = high[span.End - 1 - i] < limit ? span.End - 2 - i : after;
+        }
+
+        return (before, Math.Max(before, after + 1));
+    }
+
+    /// <summary>dB of the mean power of a band over some bands and steps.</summary>
+    private static float[] Smoothed(MicTrack track, int firstBand, int endBand)
+    {
+        var power = new float[track.Count];
+        for (int i = 0; i < power.Length; i++)
+        {
+            ReadOnlySpan<byte> levels = track.Levels(track.First + i);
+            for (int band = firstBand; band < endBand; band++)
+            {
+                power[i] += SpeechBands.Power(levels[band]) / (endBand - firstBand);
+            }
+        }
+
+        return Array.ConvertAll(Running.Mean(power, HalfWidth), mean => 10 * MathF.Log10(MathF.Max(mean, 1e-12f)));
+    }
+
+    private static float Quantile(float[] values, double share) =>
+        values.Length == 0 ? 0 : Statistics.Quantile<float>([.. values], share);
+}

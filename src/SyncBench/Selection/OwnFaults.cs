@@ -1,0 +1,42 @@
+namespace SyncBench.Selection;
+
+/// <summary>The faults that a mic shows without comparison with others, in steps from <see cref="MicTrack.First"/>, end exclusive.</summary>
+internal sealed record OwnFaults(
+    List<(int First, int End)> Silences, List<(int First, int End)> Dropouts, List<(int First, int End)> Clipping,
+    List<(int First, int End)> Hum, List<(int First, int End)> Hiss)
+{
+    /// <summary>Cut tops come syllable by syllable: nearer than 0.6 s they are one fault.</summary>
+    private const int Apart = 60;
+
+    public static OwnFaults Of(MicTrack track)
+    {
+        var clipped = new bool[track.Count];
+        for (int i = 0; i < clipped.Length; i++)
+        {
+            clipped[i] = track.ClippedSamples(track.First + i) > 0;
+        }
+
+        (List<(int First, int End)> silences, List<(int First, int End)> dropouts) = DropoutDetector.Find(track);
+        return new OwnFaults(
+            silences, dropouts, FaultSpans.Of(clipped, neighbourhood: 1, share: 0, Apart),
+            HumDetector.Find(track), HissDetector.Find(track));
+    }
+
+    /// <summary>Steps of hiss, one entry a step of the mic.</summary>
+    public bool[] Hissing(int count) => Steps(Hiss, count, margin: 0);
+
+    /// <summary>Steps in which the link is lost, or whose level looks into such a step.</summary>
+    public bool[] Lost(int count) => Steps([.. Silences, .. Dropouts], count, margin: 5);
+
+    private static bool[] Steps(List<(int First, int End)> spans, int count, int margin)
+    {
+        var shown = new bool[count];
+        foreach ((int first, int end) in spans)
+        {
+            int from = Math.Max(0, first - margin);
+            Array.Fill(shown, true, from, Math.Min(count, end + margin) - from);
+        }
+
+        return shown;
+    }
+}

@@ -1,0 +1,23 @@
+using SyncBench.Media;
+using SyncBench.Scenes;
+
+namespace SyncBench.Benchmarks.Selection;
+
+/// <summary>A mic of a rendering.</summary>
+/// <param name="SnrDb">Subject's speech above pink noise, 200 to 7500 Hz.</param>
+internal sealed record MicPlan(string Name, MicRole Role, Point At, PickupPattern Pattern, double SpeechDb, double SnrDb)
+{
+    /// <summary>Whether the room is louder at the mic than the talker: what the judgement of room sound is held against.</summary>
+    internal double DirectToReverberantDb(ShoeboxRoom room, Point talker) =>
+        room.Response(talker, At, Pattern).DirectToReverberantDb();
+}
+
+/// <summary>A talk in a room as its mics hear it, before noise and faults.</summary>
+/// <param name="HeldOut">Never looked at while thresholds are set.</param>
+internal sealed record BasePlan(
+    string Name, bool HeldOut, ulong Seed, double Seconds, Talker Subject, Talker Interviewer, double Rt60,
+    IReadOnlyList<MicPlan> Mics);
+
+/// <summary>Speech of each mic in units of its <see cref="MicPlan.SpeechDb"/>, and when whoever speaks, in seconds of common time.</summary>
+internal sealed record TalkBase(
+    BasePlan Plan, float[][] Speech, IReadOnlyList<(double From, double To)> Spoken, IReadOnlyList<double> DirectToReverberantDb);

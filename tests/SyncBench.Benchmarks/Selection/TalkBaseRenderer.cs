@@ -1,0 +1,89 @@
+using System.Text.Json;
+using SyncBench.Benchmarks.Accuracy;
+using SyncBench.Scenes;
+
+namespace SyncBench.Benchmarks.Selection;
+
+/// <summary>Renders talks into the cache, once.</summary>
+internal sealed class TalkBaseRenderer(string cache)
+{
+    internal static readonly Point RoomSize = new(7.8, 5.4, 3.5);
+    internal static readonly Point Subject = new(1.63, 2.34, 1.22);
+    private static readonly Point Interviewer = new(3.74, 1.31, 1.25);
+
+    /// <summary>Speech is kept at this root mean square, so that its peaks stay in 16 bits.</summary>
+    private const float Kept = 0.05f;
+
+    private static readonly WindowedSinc AnyTempo = new();
+
+    internal async Task<TalkBase> RenderAsync(BasePlan plan)
+    {
+        string folder = Path.Combine(cache, plan.Name), truth = Path.Combine(folder, "truth.json");
+        string asked = JsonSerializer.Serialize(plan);
+        if (!File.Exists(truth) || JsonSerializer.Deserialize<Known>(await File.ReadAllTextAsync(truth))?.Asked != asked)
+        {
+            Console.Error.WriteLine($"rendering {plan.Name}");
+            Directory.CreateDirectory(folder);
+            Known made = await MakeAsync(plan, asked, folder);
+            await File.WriteAllTextAsync(truth, JsonSerializer.Serialize(made)); // last: its presence says all is there
+        }
+
+        Known known = JsonSerializer.Deserialize<Known>(await File.ReadAllTextAsync(truth))!;
+        return new TalkBase(
+            plan,
+            [.. plan.Mics.Select(mic => Array.ConvertAll(SampleFile.Read(Path.Combine(folder, mic.Name)), x => x / Kept))],
+            [.. known.From.Zip(known.To)], known.DirectToReverberantDb);
+    }
+
+    private static async Task<Known> MakeAsync(BasePlan plan, string asked, string folder)
+    {
+        int length = (int)(plan.Seconds * Air.SampleRateHz);
+        Utterance[] utterances = await UtterancesAsync(plan, length);
+        var scene = new Scene(new ShoeboxRoom(RoomSize, plan.Rt60), utterances, length, plan.Seed);
+        Range[] subject = [.. utterances.Where(u => u.IsSubject).Select(u => u.Start..Math.Min(u.End, length))];
+        foreach (MicPlan mic in plan.Mics)
+        {
+            float[] speech = scene.HearSpeech(new Microphone(mic.Name, mic.At, mic.Pattern, mic.SpeechDb, mic.SnrDb, RumbleDb: 0));
+            float gain = Kept / (float)Math.Sqrt(SpeechBand.Power(speech, subject));
+            SampleFile.Write(Path.Combine(folder, mic.Name), Array.ConvertAll(speech, x => x * gain));
+        }
+
+        return new Known(
+            asked,
+            [.. utterances.Select(u => (double)u.Start / Air.SampleRateHz)],
+            [.. utterances.Select(u => (double)Math.Min(u.End, length) / Air.SampleRateHz)],
+            [.. plan.Mics.Select(mic => mic.DirectToReverberantDb(scene.Room, Subject))]);
+    }
+
+    private static async Task<Utterance[]> UtterancesAsync(BasePlan plan, int length)
+    {
+        var random = new SeededRandom(plan.Seed, "selection");
+        var utterances = new List<Utterance>();
+        int left = 0;
+        for (int at = (int)(random.Between(1.5, 2.5) * Air.SampleRateHz); at < length;)
+        {
+            bool asks = left-- == 0;
+            left = asks ? 3 + random.Below(4) : left;
+            Talker speaker = asks ? plan.Interviewer : plan.Subject;
+            float[] said = Said(await speaker.SayAsync(random, plan.HeldOut ? 1 : 0), random);
+            utterances.Add(new Utterance(!asks, at, said, asks ? Interviewer : Subject));
+            at += said.Length + (int)(random.Between(0.3, left == 0 || asks ? 1.6 : 0.9) * Air.SampleRateHz);
+        }
+
+        return [.. utterances.Where(u => u.Start < length)];
+    }
+
+    private static float[] Said(float[] sentence, SeededRandom random)
+    {
+        double speed = random.Between(0.97, 1.03);
+        var said = new float[(int)(sentence.Length / speed)];
+        for (int n = 0; n < said.Length; n++)
+        {
+            said[n] = AnyTempo.At(sentence, n * speed);
+        }
+
+        return said;
+    }
+
+    private sealed record Known(string Asked, double[] From, double[] To, double[] DirectToReverberantDb);
+}

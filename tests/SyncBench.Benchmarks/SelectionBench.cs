@@ -1,0 +1,117 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.Json;
+using SyncBench.Benchmarks.Selection;
+using SyncBench.Selection;
+
+namespace SyncBench.Benchmarks;
+
+/// <summary>
+/// How well faults of mics are found and how well the mic is chosen, on rendered takes whose truth is known. Thresholds are
+/// set on one half of the corpus (--tuning); what is reported comes from the other.
+/// </summary>
+internal static class SelectionBench
+{
+    private const string Usage = "usage: selection [--quick] [--tuning] [--list] [--out FILE.json] [--compare OLD.json]";
+
+    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true };
+
+    internal static async Task<int> RunAsync(string[] options)
+    {
+        bool quick = false, tuning = false, list = false;
+        string? output = null, compare = null;
+        for (int i = 0; i < options.Length; i++)
+        {
+            string? Value() => i + 1 < options.Length ? options[++i] : null;
+            switch (options[i])
+            {
+                case "--quick":
+                    quick = true;
+                    break;
+                case "--tuning":
+                    tuning = true;
+                    break;
+                case "--list":
+                    list = true;
+                    break;
+                case "--out" when Value() is { } file:
+                    output = file;
+                    break;
+                case "--compare" when Value() is { } file:
+                    compare = file;
+                    break;
+                default:
+                    await Console.Error.WriteLineAsync(Usage);
+                    return 2;
+            }
+        }
+
+        SelectionReport? older = compare is null ? null : JsonSerializer.Deserialize<SelectionReport>(await File.ReadAllTextAsync(compare));
+        var clock = Stopwatch.StartNew();
+        var renderer = new TalkBaseRenderer(BenchCache.Folder);
+        var scores = new List<FaultScore>();
+        var choices = new ChoiceTrials();
+        foreach (BasePlan plan in SelectionCorpus.Bases(quick).Where(plan => plan.HeldOut != tuning))
+        {
+            TalkBase talk = await renderer.RenderAsync(plan);
+            var mixer = new SceneMixer(talk);
+            int take = 0;
+            foreach (FaultPlan[] faults in SelectionCorpus.Faults(plan, quick))
+            {
+                float[][] sounds = mixer.Mix(faults, out List<InjectedFault> injected);
+                TakeSound chosen = new BenchTake(plan.Mics, sounds).Choose();
+                string scene = $"{plan.Name}.{++take}";
+                scores.Add(FaultScore.Of(scene, chosen, plan.Mics, injected));
+                choices.Judge(scene, chosen, talk, injected);
+            }
+
+            choices.Run(mixer);
+        }
+
+        DetectorRow[] rows = [.. SelectionReport.Rows(scores)];
+        var report = new SelectionReport(
+            DateTime.UtcNow.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), quick, !tuning, rows, [.. SelectionReport.Required(rows), .. choices.Required()]);
+        SelectionPrinter.Print(report, older, Console.Out);
+        if (list)
+        {
+            List(scores);
+            choices.List(Console.Out);
+        }
+
+        await Console.Error.WriteLineAsync(string.Create(
+            CultureInfo.InvariantCulture, $"{clock.Elapsed.TotalSeconds:0} s, processor {Environment.CpuUsage.TotalTime.TotalSeconds:0} s"));
+        if (output is not null)
+        {
+            await File.WriteAllTextAsync(output, JsonSerializer.Serialize(report, Indented));
+        }
+
+        return 0;
+    }
+
+    /// <summary>What was missed, what was found where nothing is, and edges that are far off.</summary>
+    private static void List(IReadOnlyList<FaultScore> scores)
+    {
+        CultureInfo plain = CultureInfo.InvariantCulture;
+        foreach (TrueFault fault in scores.SelectMany(score => score.True).Where(fault => fault.Fault.Seconds >= 1))
+        {
+            string what = string.Create(
+                plain, $"{fault.Scene} {fault.Mic} {fault.Fault.Kind} way {fault.Fault.Way} {fault.Fault.Strength} {fault.Fault.From:0.00}-{fault.Fault.To:0.00}");
+            if (!fault.IsFound)
+            {
+                Console.WriteLine(string.Create(plain, $"missed  {what}, {fault.Covered:0.00} of it covered"));
+            }
+            else if (Math.Abs(fault.StartErrorMs!.Value) > 100 || Math.Abs(fault.EndErrorMs!.Value) > 100)
+            {
+                Console.WriteLine(string.Create(plain, $"edges   {what}: {fault.StartErrorMs:0} ms, {fault.EndErrorMs:0} ms"));
+            }
+        }
+
+        foreach (FoundFault fault in scores.SelectMany(score => score.Found).Where(fault => !fault.IsTrue))
+        {
+            string there = string.Join(", ", scores.SelectMany(score => score.True)
+                .Where(t => t.Scene == fault.Scene && t.Fault.From < fault.To && t.Fault.To > fault.From)
+                .Select(t => $"{t.Fault.Strength} {t.Fault.Kind} on {t.Mic}"));
+            Console.WriteLine(string.Create(plain, $"untrue  {fault.Scene} {fault.Mic} {fault.Kind} {fault.From:0.00}-{fault.To:0.00}, there is {there}"));
+        }
+    }
+}
