@@ -12,7 +12,8 @@ public sealed class Aligner(double certainty)
     /// <summary>Unrelated conversations follow each other on the common clock with this much between them.</summary>
     private const double GroupGapSeconds = 10;
 
-    private const double SameDeviceOverlapSeconds = 0.1;
+    /// <summary>Two clips of one device that seem to overlap by less are only placed a little off.</summary>
+    internal const double SameDeviceOverlapSeconds = 0.1;
 
     /// <summary>A guess worth a person's ear; what is less certain is no guess.</summary>
     private const double WorthAnEar = 0.5;

@@ -13,8 +13,6 @@ internal sealed class TimecodeChecks
     /// <summary>Clocks that were never set to each other also run apart (common practice: within 50 ppm).</summary>
     private const double ApartPpm = 50;
 
-    private const double SameDeviceOverlapSeconds = 0.1;
-
     private readonly IReadOnlyList<HeardClip> _clips;
     private readonly AlignmentResult _aligned;
 
@@ -126,7 +124,7 @@ internal sealed class TimecodeChecks
         DeviceClock? device = _aligned.Clocks.FirstOrDefault(clock => clock.Device == clip.Device);
         return new Placement(
             clip, new ClockMap(offset, device?.Ppm ?? 0), device?.StandardErrorPpm ?? double.PositiveInfinity,
-            HalfAFrame(VideoRate(clip) ?? Rate.Fps25), double.NaN, against, group, [], []);
+            (VideoRate(clip) ?? Rate.Fps25).HalfUnit, double.NaN, against, group, [], []);
     }
 
     private TimecodeCheck? Check(int clip)
@@ -151,7 +149,7 @@ internal sealed class TimecodeChecks
         Rate rate = clock.FrameRate ?? time.FrameRate ?? VideoRate(placement.Clip) ?? Rate.Fps25;
         return new TimecodeCheck(
             clock, _clips[anchor].Clip, time, clock.SinceMidnight - off, off, MediaTime.Zero,
-            HalfAFrame(rate), rate);
+            rate.HalfUnit, rate);
     }
 
     private MediaTime Distance(int other, Placement placement) =>
@@ -159,9 +157,6 @@ internal sealed class TimecodeChecks
 
     private static Rate? VideoRate(Clip clip) =>
         clip.Media.Video is [var video, ..] ? TimecodeFormat.Standard(video.FrameRate) : null;
-
-    private static MediaTime HalfAFrame(Rate rate) =>
-        MediaTime.FromUnits(1, new Rate(2 * rate.Numerator, rate.Denominator));
 
     /// <summary>
     /// By device whose timecode was not set to the others': the check of one of its clips that are all off by the same.
@@ -189,7 +184,7 @@ internal sealed class TimecodeChecks
     }
 
     private static MediaTime Tolerance(TimecodeCheck check, TimecodeCheck usual) =>
-        HalfAFrame(check.FrameRate)
+        check.FrameRate.HalfUnit
         + MediaTime.FromSeconds(MediaTime.Abs(check.BySound - usual.BySound).ToSeconds() * ApartPpm * 1e-6);
 
     /// <summary>
@@ -234,5 +229,5 @@ internal sealed class TimecodeChecks
     private bool IsTaken(Placement guess) => Enumerable.Range(0, _clips.Count)
         .Select(Placed)
         .Any(other => other?.Clip.Device == guess.Clip.Device
-            && other.CommonRange.Intersect(guess.CommonRange).Duration.ToSeconds() > SameDeviceOverlapSeconds);
+            && other.CommonRange.Intersect(guess.CommonRange).Duration.ToSeconds() > Aligner.SameDeviceOverlapSeconds);
 }

@@ -23,7 +23,7 @@ internal static class Figures
     {
         long seconds = MediaTime.Abs(time).ToNearestUnit(new Rate(1));
         string sign = time < MediaTime.Zero && seconds > 0 ? "−" : string.Empty;
-        return string.Create(CultureInfo.InvariantCulture, $"{sign}{seconds / 3600}:{seconds / 60 % 60:00}:{seconds % 60:00}");
+        return sign + ClockText.Of(seconds);
     }
 
     /// <summary>"1:02:03.456".</summary>
@@ -31,8 +31,7 @@ internal static class Figures
     {
         long ms = MediaTime.Abs(time).ToNearestUnit(new Rate(1000));
         string sign = time < MediaTime.Zero && ms > 0 ? "−" : string.Empty;
-        return string.Create(
-            CultureInfo.InvariantCulture, $"{sign}{ms / 3_600_000}:{ms / 60_000 % 60:00}:{ms / 1000 % 60:00}.{ms % 1000:000}");
+        return string.Create(CultureInfo.InvariantCulture, $"{sign}{ClockText.Of(ms / 1000)}.{ms % 1000:000}");
     }
 
     /// <summary>"48.9 s", "6 min 40 s", "1 h 02 min".</summary>

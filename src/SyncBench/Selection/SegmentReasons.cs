@@ -124,11 +124,7 @@ internal sealed class SegmentReasons(TakeMics mics)
         return string.Equals(from, to, StringComparison.Ordinal) ? $"{kind} at {from}" : $"{kind} from {from} to {to}";
     }
 
-    private string Clock(int step)
-    {
-        long second = mics.Grid.At(step).ToNearestUnit(new Rate(1));
-        return string.Create(CultureInfo.InvariantCulture, $"{second / 3600}:{second / 60 % 60:00}:{second % 60:00}");
-    }
+    private string Clock(int step) => ClockText.Of(mics.Grid.At(step).ToNearestUnit(new Rate(1)));
 
     private float MeanRatio(int mic, Stretch stretch)
     {

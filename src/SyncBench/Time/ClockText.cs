@@ -25,6 +25,10 @@ public static partial class ClockText
             + MediaTime.FromUnits(long.Parse(decimals, CultureInfo.InvariantCulture), new Rate(1_000_000_000));
     }
 
+    /// <summary>"1:02:03".</summary>
+    public static string Of(long seconds) =>
+        string.Create(CultureInfo.InvariantCulture, $"{seconds / 3600}:{seconds / 60 % 60:00}:{seconds % 60:00}");
+
     [GeneratedRegex(@"^((?<h>[0-9]{1,3}):(?<m>[0-5][0-9])|(?<m>[0-9]{1,3})):(?<s>[0-5][0-9])(\.(?<decimals>[0-9]{1,9}))?\z",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.NonBacktracking)]
     private static partial Regex Form();

@@ -31,6 +31,9 @@ public readonly record struct Rate
     /// <summary>The length of one unit.</summary>
     public MediaTime Unit => MediaTime.FromUnits(1, this);
 
+    /// <summary>Half of it, exactly.</summary>
+    public MediaTime HalfUnit => MediaTime.FromUnits(1, new Rate(2 * Numerator, Denominator));
+
     public override string ToString() =>
         string.Create(CultureInfo.InvariantCulture, $"{Numerator}/{Denominator}");
 }

@@ -24,7 +24,7 @@ internal sealed class PicturePieces
         _grid = grid;
         _sourceRate = ClipRanges.FrameRate(placement.Clip, grid.FrameRate);
         _picture = WholeFrames(ClipRanges.Picture(placement.Clip, _sourceRate), stretch, _sourceRate);
-        _halfFrame = MediaTime.FromUnits(1, new Rate(_sourceRate.Numerator * 2, _sourceRate.Denominator));
+        _halfFrame = _sourceRate.HalfUnit;
     }
 
     /// <returns>The pieces in order, and how far off the worst frame lies.</returns>
