@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Numerics.Tensors;
 using SyncBench.Signal;
+using SyncBench.Time;
 
 namespace SyncBench.Alignment;
 
@@ -13,7 +14,7 @@ namespace SyncBench.Alignment;
 /// has to be heard on both sides, or the jump has to be longer than any way of sound in a room.
 /// Not thread-safe: one instance a thread.
 /// </remarks>
-internal sealed class JumpSearch
+internal sealed class JumpSearch(LineSearch search, LagTracker tracker)
 {
     /// <summary>e⁻¹⁵: what lies elsewhere has to be a match of its own.</summary>
     private const double Sure = -15;
@@ -31,20 +32,16 @@ internal sealed class JumpSearch
     /// <summary>8.6 m of difference in the way of sound: no talker of an interview has that between two mics.</summary>
     private const double LongestTalkerSeconds = 0.025;
 
-    /// <summary>How much quieter than its loud stretches a close mic's own talker may be.</summary>
-    private const double OwnTalkerDb = 6;
-
     private const double FineWindow = 0.3, FineStep = 0.05;
     private const int FineReach = 8;
 
-    private readonly LineSearch _search = new();
-    private readonly LagTracker _tracker = new();
-    private readonly CrossCorrelator _fine = new(1 << 15, SoundTrack.SamplesPerSecond, 200, 7500);
+    /// <summary>Hardly any clip jumps, so it is made when the first does.</summary>
+    private CrossCorrelator? _fine;
 
     /// <param name="match">A match; its line holds at least on one side.</param>
     /// <param name="isQuerys">Whether it is the query's clock that is asked for a jump, else the reference's.</param>
-    /// <returns>In samples of the clip as it is; null where nothing speaks for a jump.</returns>
-    internal TrackJump? Find(PairMatch match, bool isQuerys)
+    /// <returns>In whole samples of the clip as it is; null where nothing speaks for a jump.</returns>
+    internal JumpAt? Find(PairMatch match, bool isQuerys)
     {
         if (Split(match.Lags) is not { } split)
         {
@@ -55,11 +52,11 @@ internal sealed class JumpSearch
         (double start, double end) = match.Pair.Overlap(line.LagSeconds);
         SoundPair left = match.Pair with { Part = (start, split.At) }, right = match.Pair with { Part = (split.At, end) };
         (SoundPair on, SoundPair off) = split.IsOffAfter ? (left, right) : (right, left);
-        if (_search.Find(off, line.At(split.At)) is not { LogChance: < Sure } found
-            || _tracker.Track(off, found.Line) is not { } side
+        if (search.Find(off, line.At(split.At)) is not { LogChance: < Sure } found
+            || tracker.Track(off, found.Line) is not { } side
 
             // Over a short jump the line of the whole slants from one side to the other; the clock's rate is the same on both.
-            || _tracker.Track(on, new LagLine(split.At, line.At(split.At), side.Line.Ppm)) is not { } main
+            || tracker.Track(on, new LagLine(split.At, line.At(split.At), side.Line.Ppm)) is not { } main
             || Math.Abs(main.Line.Ppm - side.Line.Ppm) > MostPpmApart)
         {
             return null;
@@ -76,9 +73,9 @@ internal sealed class JumpSearch
         SoundTrack jumps = isQuerys ? match.Pair.Query : match.Pair.Reference;
         double whole = isQuerys ? at : at + before.At(at);
         double lost = isQuerys ? after.At(at) - before.At(at) : before.At(at) - after.At(at);
-        return new TrackJump(
-            (long)Math.Round(jumps.ClipSeconds(whole) * SoundTrack.SamplesPerSecond),
-            (long)Math.Round(lost * SoundTrack.SamplesPerSecond));
+        return new JumpAt(
+            Math.Round(jumps.ClipSeconds(whole) * SoundTrack.SamplesPerSecond),
+            Math.Round(lost * SoundTrack.SamplesPerSecond));
     }
 
     /// <summary>The moment that parts windows on the line from windows off it best, where one does.</summary>
@@ -112,7 +109,7 @@ internal sealed class JumpSearch
         const double Seconds = 2;
         Lag[] carrying = [.. side.Lags.Where((_, i) => side.Counted[i])];
         int own = carrying.Count(lag => pair.CloseLevelDb(lag.QuerySeconds - (Seconds / 2), lag.LagSeconds, Seconds)
-            >= pair.LoudCloseLevelDb - OwnTalkerDb);
+            >= pair.LoudCloseLevelDb - SoundPair.FarTalkerDb);
         return pair.Reflections != Reflections.OnBothSides && 2 * own >= carrying.Length;
     }
 
@@ -123,6 +120,7 @@ internal sealed class JumpSearch
     private double Moment(SoundPair pair, LagLine before, LagLine after, double near)
     {
         const double Around = 40;
+        _fine ??= new CrossCorrelator(1 << 15, SoundTrack.SamplesPerSecond, 200, 7500);
         var query = new float[(int)(FineWindow * SoundTrack.SamplesPerSecond)];
         double apart = Math.Abs(after.At(near) - before.At(near));
         int reach = (int)(apart * SoundTrack.SamplesPerSecond) + (4 * FineReach);
@@ -139,7 +137,7 @@ internal sealed class JumpSearch
             pair.Reference.Read(first + cut, reference);
             if (_fine.Load(reference, query))
             {
-                sum += Height(lagBefore - cut) - Height(lagAfter - cut);
+                sum += Height(_fine, lagBefore - cut) - Height(_fine, lagAfter - cut);
             }
 
             highest = sum > highest.Sum ? (sum, middle) : highest;
@@ -148,10 +146,10 @@ internal sealed class JumpSearch
         return highest.At;
     }
 
-    private float Height(double lag)
+    private static float Height(CrossCorrelator loaded, double lag)
     {
         Span<float> row = stackalloc float[(2 * FineReach) + 1];
-        _fine.Row(0.8f, lag, row);
+        loaded.Row(0.8f, lag, row);
         return TensorPrimitives.Max<float>(row);
     }
 }

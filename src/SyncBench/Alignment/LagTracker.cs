@@ -67,12 +67,6 @@ internal sealed class LagTracker
 
     private const float ClearlyDeeper = 1.3f;
 
-    /// <summary>
-    /// The far talker of an interview is at least so much quieter at a close mic: in a room that rings for 0.8 s a
-    /// lavalier hears a voice at two metres only 9 dB below its wearer's (scripts/bench accuracy).
-    /// </summary>
-    private const double FarTalkerDb = 6;
-
     private static readonly float[] Whitenings = [1f, 0.8f];
     private static readonly int[] Stacks = [1, 5, 15];
 
@@ -200,7 +194,7 @@ internal sealed class LagTracker
             return null;
         }
 
-        double loud = Math.Max(pair.LoudCloseLevelDb, rows.Max(row => row.LevelDb)) - FarTalkerDb;
+        double loud = Math.Max(pair.LoudCloseLevelDb, rows.Max(row => row.LevelDb)) - SoundPair.FarTalkerDb;
         List<Row> near = rows.FindAll(row => row.LevelDb >= loud);
         return FirstArrival.Locate(Mean(near.Count > 0 ? near : rows).Values, pair.Reflections) - ReachSamples;
     }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using SyncBench.Media;
+using SyncBench.Time;
 
 namespace SyncBench.Alignment;
 
@@ -31,6 +32,9 @@ internal sealed class PairMatcher
 
     private readonly LineSearch _search = new();
     private readonly LagTracker _tracker = new();
+    private readonly JumpSearch _jumps;
+
+    internal PairMatcher() => _jumps = new JumpSearch(_search, _tracker);
 
     /// <param name="lagsSeconds">Coarse lags of the query's time zero in the reference, best first, with scores.</param>
     /// <param name="logTried">Logarithm of how many pairs of clips are asked, by which chance grows.</param>
@@ -111,6 +115,9 @@ internal sealed class PairMatcher
         return lags is null ? null : new PairMatch(reference.Index, query.Index, clearest, lags, logChance);
     }
 
+    /// <inheritdoc cref="JumpSearch.Find"/>
+    internal JumpAt? Jump(PairMatch match, bool isQuerys) => _jumps.Find(match, isQuerys);
+
     /// <summary>How much later (positive) a query's channel hears the subject than the given line says.</summary>
     internal double? Delay(SoundPair pair, LagLine line) => -_tracker.MeanLag(pair, line);
 }
@@ -123,12 +130,12 @@ internal sealed class PairMatcher
 /// </param>
 internal sealed record ClipTracks(SoundTrack[] All, SoundTrack Clearest, SoundTrack Placing)
 {
-    internal ImmutableArray<TrackJump> Jumps => Clearest.Jumps;
+    internal ImmutableArray<JumpAt> Jumps => Clearest.Jumps;
 
     /// <summary>The same clip, read as if its clock had not jumped.</summary>
-    internal ClipTracks Mended(IEnumerable<TrackJump> jumps)
+    internal ClipTracks Mended(IEnumerable<JumpAt> jumps)
     {
-        ImmutableArray<TrackJump> inOrder = [.. jumps.OrderBy(jump => jump.At)];
+        ImmutableArray<JumpAt> inOrder = [.. jumps.OrderBy(jump => jump.At)];
         SoundTrack[] all = [.. All.Select(track => track with { Jumps = inOrder })];
         return new ClipTracks(all, all[Clearest.Channel], all[Placing.Channel]);
     }

@@ -66,12 +66,10 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
                 .Select(pair => (pair.Pair, pair.Prior!)),
         ];
         double logTried = Math.Log(Math.Max(1, asked.Length)) + ClockPriors.LogOfLearned;
-        var matcher = new PairMatcher();
         return
         [
             .. asked
-                .Select(pair => matcher.MatchNear(
-                    (pair.Pair.Reference, _tracks[pair.Pair.Reference]!), (pair.Pair.Query, _tracks[pair.Pair.Query]!), pair.Prior, logTried))
+                .Select(pair => WithMatcher(matcher => matcher.MatchNear(Tracks(pair.Pair.Reference), Tracks(pair.Pair.Query), pair.Prior, logTried)))
                 .OfType<PairMatch>(),
         ];
     }
@@ -101,19 +99,17 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
             Parallel.ForEach(sameReference, options, i =>
             {
                 (int reference, int query) = pairs[i];
-                PairMatcher matcher = _idleMatchers.TryTake(out PairMatcher? idle) ? idle : new PairMatcher();
                 found[i] = priors[i] is { } prior
-                    ? matcher.MatchNear((reference, _tracks[reference]!), (query, _tracks[query]!), prior, logTriedNear)
+                    ? WithMatcher(matcher => matcher.MatchNear(Tracks(reference), Tracks(query), prior, logTriedNear))
                     : null;
                 if (found[i] is not { LogChance: < Sure })
                 {
                     IReadOnlyList<(double Seconds, double Score)> lags = knownLags(pairs[i])
                         ?? [.. coarse.Find(_tracks[query]!.Clearest.Envelope).Select(lag => (lag.LagSteps / SoundTrack.StepsPerSecond, lag.Score))];
-                    PairMatch? anywhere = matcher.Match((reference, _tracks[reference]!), (query, _tracks[query]!), lags, logTried);
+                    PairMatch? anywhere = WithMatcher(matcher => matcher.Match(Tracks(reference), Tracks(query), lags, logTried));
                     found[i] = found[i] is { } near && !(anywhere?.LogChance < near.LogChance) ? near : anywhere;
                 }
 
-                _idleMatchers.Add(matcher);
                 count();
             });
         }
@@ -136,8 +132,10 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
                 int[] own = [.. Enumerable.Range(0, mended.Length)
                     .Where(i => mended[i].Query == clip || mended[i].Reference == clip)
                     .OrderBy(i => mended[i].LogChance)];
-                for (int round = 0; round < MostJumps && own.Any(i => Mend(mended, i, clip, own, logTried)); round++)
+                int jumps = 0;
+                while (jumps < MostJumps && own.Any(i => Mend(mended, i, clip, own, logTried)))
                 {
+                    jumps++;
                 }
             });
         return mended;
@@ -146,7 +144,7 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
     /// <returns>Whether the match showed a jump of the clip's clock, which is now out of all its matches.</returns>
     private bool Mend(PairMatch[] matches, int asked, int clip, int[] own, double logTried)
     {
-        if (new JumpSearch().Find(matches[asked], isQuerys: matches[asked].Query == clip) is not { } jump)
+        if (WithMatcher(matcher => matcher.Jump(matches[asked], isQuerys: matches[asked].Query == clip)) is not { } jump)
         {
             return false;
         }
@@ -169,14 +167,18 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
         return true;
     }
 
-    private PairMatch? MatchAgain(PairMatch match, double logTried)
+    private PairMatch? MatchAgain(PairMatch match, double logTried) => WithMatcher(matcher => matcher.Match(
+        Tracks(match.Reference), Tracks(match.Query), [(match.Lags.Line.LagSeconds, double.PositiveInfinity)], logTried));
+
+    private (int Index, ClipTracks Tracks) Tracks(int clip) => (clip, _tracks[clip]!);
+
+    /// <summary>Matchers are dear to make and serve one thread at a time, so idle ones are kept.</summary>
+    private T WithMatcher<T>(Func<PairMatcher, T> ask)
     {
         PairMatcher matcher = _idleMatchers.TryTake(out PairMatcher? idle) ? idle : new PairMatcher();
-        PairMatch? again = matcher.Match(
-            (match.Reference, _tracks[match.Reference]!), (match.Query, _tracks[match.Query]!),
-            [(match.Lags.Line.LagSeconds, double.PositiveInfinity)], logTried);
+        T answer = ask(matcher);
         _idleMatchers.Add(matcher);
-        return again;
+        return answer;
     }
 
     /// <summary>By clip: the reference device's clip in which it surely lies, and where.</summary>

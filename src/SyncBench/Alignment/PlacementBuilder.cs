@@ -23,10 +23,10 @@ internal sealed class PlacementBuilder(
     /// <summary>Null where no match of the clip, or of the recording it is part of, agrees with the solution.</summary>
     internal Placement? Place(int clip)
     {
-        PairMatch? own = Strongest(match => match.Query == clip || match.Reference == clip, clip);
+        PairMatch? own = Strongest(match => match.Query == clip || match.Reference == clip);
         int recording = recordings.FirstOf(clip);
         PairMatch? strongest = own ?? Strongest(
-            match => recordings.FirstOf(match.Query) == recording || recordings.FirstOf(match.Reference) == recording, clip);
+            match => recordings.FirstOf(match.Query) == recording || recordings.FirstOf(match.Reference) == recording);
         if (strongest is null)
         {
             return null;
@@ -50,11 +50,11 @@ internal sealed class PlacementBuilder(
         };
     }
 
-    private PairMatch? Strongest(Func<PairMatch, bool> isMeant, int clip) => solution.Matches
+    private PairMatch? Strongest(Func<PairMatch, bool> isMeant) => solution.Matches
         .Where(isMeant)
         .OrderByDescending(match => deviceOfClip[match.Query] == referenceDevice || deviceOfClip[match.Reference] == referenceDevice)
         .ThenBy(match => match.LogChance)
-        .FirstOrDefault(match => deviceOfClip[match.Query] == deviceOfClip[clip] || deviceOfClip[match.Reference] == deviceOfClip[clip]);
+        .FirstOrDefault();
 
     /// <summary>A part of a recording begins exactly where the part before it ends.</summary>
     private ClockMap MapOf(int clip)
@@ -80,7 +80,7 @@ internal sealed class PlacementBuilder(
     private ImmutableArray<ClockJump> Jumps(int clip) =>
     [
         .. (tracks[clip]?.Jumps ?? []).Select(jump => new ClockJump(
-            MediaTime.FromUnits(jump.At, SoundBlock.AnalysisRate), MediaTime.FromUnits(jump.Lost, SoundBlock.AnalysisRate))),
+            MediaTime.FromUnits((long)jump.At, SoundBlock.AnalysisRate), MediaTime.FromUnits((long)jump.Lost, SoundBlock.AnalysisRate))),
     ];
 
     private ImmutableArray<LagVote> Votes(PairMatch match, int clip)

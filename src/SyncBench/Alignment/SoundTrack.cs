@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using SyncBench.Time;
 
 namespace SyncBench.Alignment;
 
@@ -9,10 +10,10 @@ internal sealed record SoundTrack(HeardClip Clip, int Channel, SpeechEnvelope En
     internal const double StepsPerSecond = 100;
 
     /// <summary>
-    /// Where the clip's clock jumps, in order. The track then reads as if nothing had been lost: with silence for what is,
+    /// Where the clip's clock jumps, in order and in whole samples. The track then reads as if nothing had been lost: with silence for what is,
     /// and without what came twice.
     /// </summary>
-    internal ImmutableArray<TrackJump> Jumps { get; init; } = [];
+    internal ImmutableArray<JumpAt> Jumps { get; init; } = [];
 
     internal double Seconds => (Clip.Sound.Samples + Jumps.Sum(jump => jump.Lost)) / SamplesPerSecond;
 
@@ -26,17 +27,17 @@ internal sealed record SoundTrack(HeardClip Clip, int Channel, SpeechEnvelope En
 
         // From the last stretch to the first, so that of sound that came twice the first remains.
         samples.Clear();
-        long shift = Jumps.Sum(jump => jump.Lost), end = long.MaxValue;
+        long shift = (long)Jumps.Sum(jump => jump.Lost), end = long.MaxValue;
         for (int i = Jumps.Length; i >= 0; i--)
         {
-            long start = i == 0 ? long.MinValue / 2 : Jumps[i - 1].At;
+            long start = i == 0 ? long.MinValue / 2 : (long)Jumps[i - 1].At;
             long from = Math.Max(firstSample, start + shift), to = Math.Min(firstSample + samples.Length, end);
             if (from < to)
             {
                 Clip.Sound.Read(Channel, from - shift, samples.Slice((int)(from - firstSample), (int)(to - from)));
             }
 
-            shift -= i == 0 ? 0 : Jumps[i - 1].Lost;
+            shift -= i == 0 ? 0 : (long)Jumps[i - 1].Lost;
             end = start + shift;
         }
     }
@@ -48,25 +49,12 @@ internal sealed record SoundTrack(HeardClip Clip, int Channel, SpeechEnvelope En
         Envelope.LoudnessDb(Step(startSeconds), (int)Math.Round(seconds * StepsPerSecond));
 
     /// <summary>Seconds of the clip as it is to those of the track.</summary>
-    internal double WholeSeconds(double clipSeconds) => clipSeconds
-        + (Jumps.Where(jump => jump.At <= clipSeconds * SamplesPerSecond).Sum(jump => jump.Lost) / SamplesPerSecond);
+    internal double WholeSeconds(double clipSeconds) =>
+        JumpedTime.ToWhole(Jumps.AsSpan(), clipSeconds * SamplesPerSecond) / SamplesPerSecond;
 
     /// <summary>Seconds of the track to those of the clip as it is.</summary>
-    internal double ClipSeconds(double wholeSeconds)
-    {
-        double at = wholeSeconds * SamplesPerSecond;
-        foreach (TrackJump jump in Jumps)
-        {
-            at = at < jump.At ? at : Math.Max(jump.At, at - jump.Lost);
-        }
-
-        return at / SamplesPerSecond;
-    }
+    internal double ClipSeconds(double wholeSeconds) =>
+        JumpedTime.ToClip(Jumps.AsSpan(), wholeSeconds * SamplesPerSecond) / SamplesPerSecond;
 
     private int Step(double wholeSeconds) => (int)Math.Round(ClipSeconds(wholeSeconds) * StepsPerSecond);
 }
-
-/// <summary>A jump of a clip's clock, in samples at <see cref="SoundTrack.SamplesPerSecond"/>.</summary>
-/// <param name="At">First sample of the clip after the jump.</param>
-/// <param name="Lost">Samples that are missing before it; negative where some came twice.</param>
-internal readonly record struct TrackJump(long At, long Lost);

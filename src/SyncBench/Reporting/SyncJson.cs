@@ -120,7 +120,7 @@ public static class SyncJson
         Against = placement.Against?.Name,
         placement.Group,
         Continues = placement.Continues?.Path,
-        ClockJumps = (placement.Map.Jumps.IsDefault ? [] : placement.Map.Jumps).Select(jump => new
+        ClockJumps = placement.Map.Jumps.Select(jump => new
         {
             AtInClipS = Figures.Seconds(jump.At),
             LostS = Figures.Seconds(jump.Lost),

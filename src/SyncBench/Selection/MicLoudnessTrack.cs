@@ -61,13 +61,16 @@ internal sealed class MicLoudnessTrack
             return;
         }
 
-        // A placement is a straight line, so two exact points give all the steps between them.
-        double first = ClipSteps(0);
-        double each = steps.Count > 1 ? (ClipSteps(steps.Count - 1) - first) / (steps.Count - 1) : 1;
+        // Without the jumps a placement is a straight line, so two exact points give all the steps between them.
+        ClockMap map = source.Placement.MapOf(source.Mic);
+        JumpAt[] jumps = [.. map.Jumps.Select(jump => new JumpAt(Steps(jump.At), Steps(jump.Lost)))];
+        map = map with { Jumps = [] };
+        double first = Steps(map.ToClip(steps.MiddleOf(0)));
+        double each = steps.Count > 1 ? (Steps(map.ToClip(steps.MiddleOf(steps.Count - 1))) - first) / (steps.Count - 1) : 1;
         int stepsToPeak = LoudnessTrack.StepRate.Numerator / LoudnessTrack.PeakRate.Numerator;
         for (int step = 0; step < powers.Length; step++)
         {
-            int clipStep = (int)Math.Floor(first + (each * step));
+            int clipStep = (int)Math.Floor(JumpedTime.ToClip(jumps, first + (each * step)));
             if (clipStep >= 0 && clipStep < track.Powers.Length)
             {
                 powers[step] = track.Powers[clipStep];
@@ -75,8 +78,7 @@ internal sealed class MicLoudnessTrack
             }
         }
 
-        double ClipSteps(int step) => source.Placement.ToMicTime(source.Mic, steps.MiddleOf(step)).ToSeconds()
-            * LoudnessTrack.StepRate.PerSecond;
+        static double Steps(MediaTime time) => time.ToSeconds() * LoudnessTrack.StepRate.PerSecond;
     }
 
     private static (double LevelDb, double Seconds) Speech(ActiveSpeech speech, MicSource source, TimeRange take)

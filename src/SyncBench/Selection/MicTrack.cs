@@ -11,7 +11,7 @@ internal sealed class MicTrack
     private readonly double _clipStepOfFirst;
     private readonly double _clipStepsPerStep;
     private readonly int _lastClipStep;
-    private readonly (double At, double Lost)[] _jumps;
+    private readonly JumpAt[] _jumps;
 
     private MicTrack(MicSource source, ClipSound sound, TakeGrid grid, int first, int end)
     {
@@ -24,7 +24,7 @@ internal sealed class MicTrack
 
         // Without the jumps a placement is a straight line, so two exact points give all the steps between them.
         ClockMap map = source.Placement.MapOf(source.Mic);
-        _jumps = map.Jumps.IsDefault ? [] : [.. map.Jumps.Select(jump => (Steps(jump.At), Steps(jump.Lost)))];
+        _jumps = [.. map.Jumps.Select(jump => new JumpAt(Steps(jump.At), Steps(jump.Lost)))];
         map = map with { Jumps = [] };
         _clipStepOfFirst = ClipSteps(grid.MiddleOf(first));
         _clipStepsPerStep = Count > 1 ? (ClipSteps(grid.MiddleOf(end - 1)) - _clipStepOfFirst) / (Count - 1) : 1;
@@ -81,25 +81,15 @@ internal sealed class MicTrack
 
     private int ClipStep(int step)
     {
-        double clipStep = _clipStepOfFirst + (_clipStepsPerStep * (step - First));
-        foreach ((double at, double lost) in _jumps)
-        {
-            clipStep = clipStep < at ? clipStep : Math.Max(at, clipStep - lost);
-        }
-
+        double clipStep = JumpedTime.ToClip(_jumps, _clipStepOfFirst + (_clipStepsPerStep * (step - First)));
         return Math.Clamp((int)Math.Floor(clipStep), 0, _lastClipStep);
     }
 
     /// <summary>The step of the grid in which the middle of a step of <see cref="Lines"/> lies; not clamped to the mic's own.</summary>
     public int StepOfLine(int lineStep)
     {
-        double clipStep = (double)lineStep * BandLevels.StepRate.PerSecond / LineLevels.StepRate.PerSecond;
-        foreach ((double at, double lost) in _jumps.Reverse())
-        {
-            clipStep += clipStep < at ? 0 : lost;
-        }
-
-        return First + (int)Math.Round((clipStep - _clipStepOfFirst) / _clipStepsPerStep);
+        double whole = JumpedTime.ToWhole(_jumps, lineStep * BandLevels.StepRate.PerSecond / LineLevels.StepRate.PerSecond);
+        return First + (int)Math.Round((whole - _clipStepOfFirst) / _clipStepsPerStep);
     }
 
     private int MeasureStep(int step) => Math.Min(ClipStep(step), _measure.Steps - 1);

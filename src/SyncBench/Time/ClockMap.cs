@@ -10,14 +10,17 @@ namespace SyncBench.Time;
 /// <param name="Ppm">
 /// Parts per million by which a second of this clip's clock is longer than a second of the common clock.
 /// </param>
-/// <param name="Jumps">In order of time; default or empty for nearly every clip.</param>
+/// <param name="Jumps">In order of time; default for nearly every clip.</param>
 public readonly record struct ClockMap(MediaTime Offset, double Ppm, ImmutableArray<ClockJump> Jumps = default)
 {
+    /// <summary>In order of time; empty for nearly every clip.</summary>
+    public ImmutableArray<ClockJump> Jumps { get => field.IsDefault ? [] : field; init; } = Jumps;
+
     /// <summary>The instant on the common clock, to the nearest nanosecond of the rate correction.</summary>
     public MediaTime ToCommon(MediaTime onClip)
     {
         MediaTime whole = onClip;
-        foreach (ClockJump jump in Jumps.IsDefault ? [] : Jumps)
+        foreach (ClockJump jump in Jumps)
         {
             whole += jump.At <= onClip ? jump.Lost : MediaTime.Zero;
         }
@@ -33,7 +36,7 @@ public readonly record struct ClockMap(MediaTime Offset, double Ppm, ImmutableAr
     {
         MediaTime elapsed = onCommon - Offset;
         MediaTime whole = elapsed - MediaTime.FromSeconds(elapsed.ToSeconds() * (Ppm * 1e-6 / (1 + (Ppm * 1e-6))));
-        foreach (ClockJump jump in Jumps.IsDefault ? [] : Jumps)
+        foreach (ClockJump jump in Jumps)
         {
             if (whole < jump.At)
             {
@@ -54,7 +57,7 @@ public readonly record struct ClockMap(MediaTime Offset, double Ppm, ImmutableAr
     {
         MediaTime start = MediaTime.Zero;
         var straight = new ClockMap(Offset, Ppm);
-        foreach (ClockJump jump in Jumps.IsDefault ? [] : Jumps)
+        foreach (ClockJump jump in Jumps)
         {
             yield return (TimeRange.Between(start, jump.At), straight);
             start = jump.At;
