@@ -122,7 +122,7 @@ public static class MediaProbe
             Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), CreatedAt(raw), notes, notesProblem)
         {
             MadeBy = MadeBy(raw),
-            Reel = notes?.Tape ?? Tag(raw, "reel_name") ?? Tag(raw, "com.apple.proapps.reel"),
+            Reel = notes?.Tape ?? Tag(raw, "reel_name"),
         };
     }
 
