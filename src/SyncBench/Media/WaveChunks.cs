@@ -3,72 +3,83 @@ using System.Text;
 
 namespace SyncBench.Media;
 
+/// <summary>A chunk of a WAVE file.</summary>
+/// <param name="DataAt">Where its content begins.</param>
+/// <param name="Bytes">Length of the content as the chunk itself claims it.</param>
+/// <param name="BytesByDs64">Length of the sound, where a chunk ds64 before it has told; it counts for "data" alone.</param>
+internal readonly record struct WaveChunk(string Id, long DataAt, uint Bytes, ulong? BytesByDs64)
+{
+    internal const uint SizeIsInDs64 = uint.MaxValue;
+}
+
 /// <summary>
-/// Walks the chunks of a WAVE file for one that ffprobe does not show: RIFF, RF64 (EBU Tech 3306) and BW64
-/// (ITU-R BS.2088). Files are not trusted: no size in them is believed beyond the end of the file.
+/// Walks the chunks of a WAVE file: RIFF, RF64 (EBU Tech 3306) and BW64 (ITU-R BS.2088). Files are not trusted: no size in
+/// them is believed beyond the end of the file.
 /// </summary>
 internal static class WaveChunks
 {
     /// <summary>A real file has about ten; a damaged one may look as if it had a chunk at every eighth byte.</summary>
     private const int MostChunks = 1000;
 
-    private const uint SizeIsInDs64 = uint.MaxValue;
+    private const int HeadBytes = 8, FormBytes = 12, Ds64Bytes = 16;
 
-    /// <param name="mostBytes">A longer chunk is a problem, not a result.</param>
-    /// <returns>Both null where the file has no such chunk.</returns>
-    internal static (byte[]? Data, string? Problem) Find(Stream file, string id, int mostBytes)
+    /// <summary>"RIFF", "RF64" or "BW64"; null where the file does not begin as a WAVE file does.</summary>
+    internal static string? Form(Stream file)
     {
-        Span<byte> head = stackalloc byte[12];
-        if (file.ReadAtLeast(head, head.Length, throwOnEndOfStream: false) < head.Length
-            || Text(head[..4]) is not ("RIFF" or "RF64" or "BW64") || Text(head[8..12]) != "WAVE")
-        {
-            return (null, null);
-        }
-
-        long dataBytes = 0;
-        long at = head.Length;
-        for (int n = 0; n < MostChunks && at + 8 <= file.Length; n++)
-        {
-            file.Position = at;
-            file.ReadExactly(head[..8]);
-            string found = Text(head[..4]);
-            long bytes = BinaryPrimitives.ReadUInt32LittleEndian(head[4..8]);
-            if (found == id)
-            {
-                return Read(file, id, bytes, mostBytes);
-            }
-
-            if (found == "ds64" && bytes >= 16 && at + 24 <= file.Length)
-            {
-                file.Position += 8; // the size of the whole file
-                file.ReadExactly(head[..8]);
-                dataBytes = (long)Math.Min(BinaryPrimitives.ReadUInt64LittleEndian(head[..8]), long.MaxValue / 2);
-            }
-            else if (found == "data" && bytes == SizeIsInDs64)
-            {
-                bytes = dataBytes;
-            }
-
-            // Chunks begin at even places.
-            at = Math.Min(file.Length, at + 8 + bytes + (bytes & 1));
-        }
-
-        return (null, null);
+        Span<byte> head = stackalloc byte[FormBytes];
+        file.Position = 0;
+        return file.ReadAtLeast(head, head.Length, throwOnEndOfStream: false) == head.Length
+            && Text(head[..4]) is "RIFF" or "RF64" or "BW64" && Text(head[8..]) == "WAVE"
+                ? Text(head[..4])
+                : null;
     }
 
-    private static (byte[]? Data, string? Problem) Read(Stream file, string id, long bytes, int mostBytes)
+    /// <param name="file">A WAVE file by its <see cref="Form"/>; its position may be moved between two chunks.</param>
+    internal static IEnumerable<WaveChunk> In(Stream file)
     {
-        if (bytes > mostBytes)
+        byte[] head = new byte[Ds64Bytes];
+        ulong? bytesByDs64 = null;
+        long at = FormBytes;
+        for (int n = 0; n < MostChunks && at + HeadBytes <= file.Length; n++)
         {
-            return (null, $"its {id} chunk claims {bytes} bytes, more than such a chunk ever holds");
+            file.Position = at;
+            file.ReadExactly(head, 0, HeadBytes);
+            string id = Text(head.AsSpan(0, 4));
+            uint bytes = BinaryPrimitives.ReadUInt32LittleEndian(head.AsSpan(4));
+            if (id == "ds64" && bytes >= Ds64Bytes && at + HeadBytes + Ds64Bytes <= file.Length)
+            {
+                file.ReadExactly(head, 0, Ds64Bytes); // the size of the file, then that of the sound
+                bytesByDs64 = BinaryPrimitives.ReadUInt64LittleEndian(head.AsSpan(8));
+            }
+
+            yield return new WaveChunk(id, at + HeadBytes, bytes, bytesByDs64);
+            long length = id == "data" && bytes == WaveChunk.SizeIsInDs64 ? (long)Math.Min(bytesByDs64 ?? 0, long.MaxValue / 2) : bytes;
+            at = Math.Min(file.Length, at + HeadBytes + length + (length & 1)); // chunks begin at even places
+        }
+    }
+
+    /// <param name="mostBytes">A longer chunk is a problem, not a result.</param>
+    /// <returns>Content of the first chunk of that name; both null where there is none.</returns>
+    internal static (byte[]? Data, string? Problem) Find(Stream file, string id, int mostBytes)
+    {
+        WaveChunk? found = Form(file) is null ? null : In(file).Select(chunk => (WaveChunk?)chunk).FirstOrDefault(chunk => chunk!.Value.Id == id);
+        return found is { } chunk ? Read(file, chunk, mostBytes) : (null, null);
+    }
+
+    private static (byte[]? Data, string? Problem) Read(Stream file, WaveChunk chunk, int mostBytes)
+    {
+        if (chunk.Bytes > mostBytes)
+        {
+            return (null, $"its {chunk.Id} chunk claims {chunk.Bytes} bytes, more than such a chunk ever holds");
         }
 
-        if (file.Position + bytes > file.Length)
+        if (chunk.DataAt + chunk.Bytes > file.Length)
         {
-            return (null, $"its {id} chunk is cut off");
+            return (null, $"its {chunk.Id} chunk is cut off");
         }
 
-        byte[] data = new byte[bytes];
+        byte[] data = new byte[chunk.Bytes];
+        file.Position = chunk.DataAt;
         file.ReadExactly(data);
         return (data, null);
     }

@@ -1,5 +1,4 @@
 using System.Buffers.Binary;
-using System.Text;
 
 namespace SyncBench.Media;
 
@@ -13,9 +12,6 @@ namespace SyncBench.Media;
 /// <param name="HeldBytes">From the beginning of the sound to its end, or to that of the file.</param>
 internal sealed record WaveHeader(string Form, int FormatTag, int Channels, long SampleRateHz, int BlockBytes, long? ClaimedBytes, long HeldBytes)
 {
-    /// <summary>A real file has about ten; a damaged one may look as if it had a chunk at every eighth byte.</summary>
-    private const int MostChunks = 1000;
-
     private const int Pcm = 1;
     private const int IeeeFloat = 3;
     private const int Extensible = 0xFFFE;
@@ -33,61 +29,52 @@ internal sealed record WaveHeader(string Form, int FormatTag, int Channels, long
     /// <returns>Null where this is no WAVE file, or one without format or sound.</returns>
     internal static WaveHeader? Read(Stream file)
     {
-        Span<byte> head = stackalloc byte[24];
-        if (file.ReadAtLeast(head[..12], 12, throwOnEndOfStream: false) < 12
-            || Id(head) is not ("RIFF" or "RF64" or "BW64") || Id(head[8..]) != "WAVE")
+        if (WaveChunks.Form(file) is not { } form)
         {
             return null;
         }
 
-        string form = Id(head);
         (int Tag, int Channels, long Rate, int Block)? format = null;
-        ulong? bytesByDs64 = null;
-        long at = 12;
-        for (int n = 0; n < MostChunks && at + 8 <= file.Length; n++)
+        foreach (WaveChunk chunk in WaveChunks.In(file))
         {
-            file.Position = at;
-            file.ReadExactly(head[..8]);
-            string id = Id(head);
-            uint bytes = BinaryPrimitives.ReadUInt32LittleEndian(head[4..]);
-            if (id == "data")
+            if (chunk.Id == "data")
             {
                 return format is { } f
-                    ? new WaveHeader(form, f.Tag, f.Channels, f.Rate, f.Block, Claimed(file, at + 8, bytes, bytesByDs64), Held(file, at + 8, bytes, bytesByDs64))
+                    ? new WaveHeader(form, f.Tag, f.Channels, f.Rate, f.Block, Claimed(file, chunk), Held(file, chunk))
                     : null;
             }
 
-            if (id == "fmt " && file.ReadAtLeast(head[..16], 16, throwOnEndOfStream: false) == 16)
-            {
-                format = (BinaryPrimitives.ReadUInt16LittleEndian(head), BinaryPrimitives.ReadUInt16LittleEndian(head[2..]),
-                    BinaryPrimitives.ReadUInt32LittleEndian(head[4..]), BinaryPrimitives.ReadUInt16LittleEndian(head[12..]));
-            }
-            else if (id == "ds64" && file.ReadAtLeast(head[..16], 16, throwOnEndOfStream: false) == 16)
-            {
-                bytesByDs64 = BinaryPrimitives.ReadUInt64LittleEndian(head[8..]);
-            }
-
-            at += 8 + bytes + (bytes & 1); // chunks begin at even places
+            format = chunk.Id == "fmt " ? Format(file, chunk) ?? format : format;
         }
 
         return null;
     }
 
-    private static long? Claimed(Stream file, long dataAt, uint bytes, ulong? bytesByDs64) => (bytes, bytesByDs64) switch
+    private static (int Tag, int Channels, long Rate, int Block)? Format(Stream file, WaveChunk chunk)
     {
-        (uint.MaxValue, null) => null,
-        (uint.MaxValue, 0) => IsFollowedByAChunk(file, dataAt) ? 0 : null,
-        (uint.MaxValue, { } far) => (long)Math.Min(far, long.MaxValue / 2),
-        (0, _) => IsFollowedByAChunk(file, dataAt) || file.Length == dataAt ? 0 : null,
-        _ => bytes,
+        Span<byte> format = stackalloc byte[16];
+        file.Position = chunk.DataAt;
+        return file.ReadAtLeast(format, format.Length, throwOnEndOfStream: false) == format.Length
+            ? (BinaryPrimitives.ReadUInt16LittleEndian(format), BinaryPrimitives.ReadUInt16LittleEndian(format[2..]),
+                BinaryPrimitives.ReadUInt32LittleEndian(format[4..]), BinaryPrimitives.ReadUInt16LittleEndian(format[12..]))
+            : null;
+    }
+
+    private static long? Claimed(Stream file, WaveChunk data) => (data.Bytes, data.BytesByDs64) switch
+    {
+        (WaveChunk.SizeIsInDs64, null) => null,
+        (WaveChunk.SizeIsInDs64, 0) => IsFollowedByAChunk(file, data.DataAt) ? 0 : null,
+        (WaveChunk.SizeIsInDs64, { } far) => (long)Math.Min(far, long.MaxValue / 2),
+        (0, _) => IsFollowedByAChunk(file, data.DataAt) || file.Length == data.DataAt ? 0 : null,
+        _ => data.Bytes,
     };
 
     /// <summary>What stands behind the claimed end is sound too, unless it is a chunk.</summary>
-    private static long Held(Stream file, long dataAt, uint bytes, ulong? bytesByDs64)
+    private static long Held(Stream file, WaveChunk data)
     {
-        long there = file.Length - dataAt;
-        return Claimed(file, dataAt, bytes, bytesByDs64) is { } claimed && claimed < there
-            && (there - claimed < 8 || IsFollowedByAChunk(file, dataAt + claimed + (claimed & 1)))
+        long there = file.Length - data.DataAt;
+        return Claimed(file, data) is { } claimed && claimed < there
+            && (there - claimed < 8 || IsFollowedByAChunk(file, data.DataAt + claimed + (claimed & 1)))
                 ? claimed
                 : there;
     }
@@ -107,6 +94,4 @@ internal sealed record WaveHeader(string Form, int FormatTag, int Channels, long
     }
 
     private double Seconds(long bytes) => IsUncompressed ? (double)(bytes / BlockBytes) / SampleRateHz : 0;
-
-    private static string Id(ReadOnlySpan<byte> head) => Encoding.Latin1.GetString(head[..4]);
 }
