@@ -37,7 +37,7 @@ internal sealed record Recordings(int[] Previous, double[] StartSeconds)
         IEnumerable<(int Before, int After, double Off)> neighbours =
             from before in Enumerable.Range(0, clips.Count)
             from after in Enumerable.Range(0, clips.Count)
-            where before != after && deviceOfClip[before] == deviceOfClip[after] && IsSameFormat(clips[before].Clip, clips[after].Clip)
+            where before != after && deviceOfClip[before] == deviceOfClip[after] && clips[before].Clip.Media.IsAlike(clips[after].Clip.Media)
             let off = Off(before, after, clips, tracks, deviceOfClip[before], solution)
             where off is not null
             orderby off
@@ -109,13 +109,6 @@ internal sealed record Recordings(int[] Previous, double[] StartSeconds)
             && format.TryParse(label, out long frame, out _) && format.TryParse(next, out long following, out _)
             && following - frame == Running(before).Duration.ToNearestUnit(rate);
     }
-
-    private static bool IsSameFormat(Clip before, Clip after) =>
-        before.Media.Channels == after.Media.Channels
-        && before.Media.Video.Select(video => (video.Codec, video.FrameRate, video.Width, video.Height)).SequenceEqual(
-            after.Media.Video.Select(video => (video.Codec, video.FrameRate, video.Width, video.Height)))
-        && before.Media.Audio.Select(audio => (audio.Codec, audio.SampleRateHz)).SequenceEqual(
-            after.Media.Audio.Select(audio => (audio.Codec, audio.SampleRateHz)));
 
     private static double Square(double x) => x * x;
 }

@@ -1,7 +1,6 @@
 using System.Buffers;
 using System.Numerics.Tensors;
 using System.Runtime.InteropServices;
-using Microsoft.Win32.SafeHandles;
 using SyncBench.Media;
 using SyncBench.Time;
 
@@ -19,7 +18,7 @@ public sealed class SoundStore : ISoundListener, IDisposable
 {
     private const int BufferSamples = 1 << 16;
 
-    private readonly SafeFileHandle[] _files;
+    private readonly ScratchFile[] _files;
     private readonly Half[][] _buffers;
     private long _written;
     private int _buffered;
@@ -27,12 +26,7 @@ public sealed class SoundStore : ISoundListener, IDisposable
     /// <param name="folder">An existing folder for scratch files.</param>
     public SoundStore(int channels, string folder)
     {
-        _files =
-        [
-            .. Enumerable.Range(0, channels).Select(_ => File.OpenHandle(
-                Path.Combine(folder, Path.GetRandomFileName()),
-                FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, FileOptions.DeleteOnClose)),
-        ];
+        _files = [.. Enumerable.Range(0, channels).Select(_ => new ScratchFile(folder))];
         _buffers = [.. Enumerable.Range(0, channels).Select(_ => new Half[BufferSamples])];
     }
 
@@ -75,27 +69,14 @@ public sealed class SoundStore : ISoundListener, IDisposable
         int count = (int)Math.Min(inside.Length, Math.Max(0, to - from));
         inside[count..].Clear();
         Half[] halves = ArrayPool<Half>.Shared.Rent(count);
-        Span<byte> bytes = MemoryMarshal.AsBytes(halves.AsSpan(0, count));
-        long at = from * sizeof(ushort);
-        while (!bytes.IsEmpty)
-        {
-            int read = RandomAccess.Read(_files[channel], bytes, at);
-            if (read == 0)
-            {
-                throw new EndOfStreamException("A scratch file is shorter than what was written to it.");
-            }
-
-            bytes = bytes[read..];
-            at += read;
-        }
-
+        _files[channel].Read(from * sizeof(ushort), MemoryMarshal.AsBytes(halves.AsSpan(0, count)));
         TensorPrimitives.ConvertToSingle(halves.AsSpan(0, count), inside[..count]);
         ArrayPool<Half>.Shared.Return(halves);
     }
 
     public void Dispose()
     {
-        foreach (SafeFileHandle file in _files)
+        foreach (ScratchFile file in _files)
         {
             file.Dispose();
         }
@@ -105,8 +86,7 @@ public sealed class SoundStore : ISoundListener, IDisposable
     {
         for (int channel = 0; channel < Channels; channel++)
         {
-            ReadOnlySpan<byte> bytes = MemoryMarshal.AsBytes(_buffers[channel].AsSpan(0, _buffered));
-            RandomAccess.Write(_files[channel], bytes, _written * sizeof(ushort));
+            _files[channel].Write(_written * sizeof(ushort), MemoryMarshal.AsBytes(_buffers[channel].AsSpan(0, _buffered)));
         }
 
         _written += _buffered;

@@ -41,7 +41,7 @@ public static partial class Companions
     public static ImmutableDictionary<MediaFile, string> Stills(IReadOnlyCollection<MediaInfo> stills, IReadOnlyCollection<MediaInfo> recordings)
     {
         var sequences = stills
-            .GroupBy(still => (Folder(still.File), Digits().Replace(still.File.Name, "#"), still.Video.FirstOrDefault()?.Width, still.Video.FirstOrDefault()?.Height))
+            .GroupBy(still => (still.File.Folder, Digits().Replace(still.File.Name, "#"), still.Video.FirstOrDefault()?.Width, still.Video.FirstOrDefault()?.Height))
             .Where(alike => alike.Count() >= FewestStills)
             .SelectMany(alike => alike.Select(still => KeyValuePair.Create(still.File, string.Create(
                 CultureInfo.InvariantCulture, $"one of {alike.Count()} numbered stills: a time lapse or a sequence of pictures"))))
@@ -65,7 +65,7 @@ public static partial class Companions
         && (small.StartTimecode is null || large.StartTimecode is null || small.StartTimecode == large.StartTimecode);
 
     private static MediaFile? RecordingOf(MediaFile file, IReadOnlyCollection<MediaInfo> recordings) => recordings
-        .Where(recording => recording.File != file && TopFolder(recording.File) == TopFolder(file)
+        .Where(recording => recording.File != file && recording.File.TopFolder == file.TopFolder
             && Stem(file).StartsWith(Stem(recording.File), StringComparison.OrdinalIgnoreCase))
         .MaxBy(recording => Stem(recording.File).Length)?.File;
 
@@ -92,10 +92,6 @@ public static partial class Companions
 
     /// <summary>Name without ending and without what proxies add to it (common practice: "_proxy", "S03", "_LR").</summary>
     private static string Stem(MediaFile file) => ProxyWords().Replace(Path.GetFileNameWithoutExtension(file.Name), string.Empty);
-
-    private static string Folder(MediaFile file) => file.Path[..Math.Max(0, file.Path.LastIndexOf('/'))];
-
-    private static string TopFolder(MediaFile file) => file.Path[..Math.Max(0, file.Path.IndexOf('/', StringComparison.Ordinal))];
 
     [GeneratedRegex("([_-]?(proxy|lr|low)|S[0-9][0-9])$", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.NonBacktracking)]
     private static partial Regex ProxyWords();

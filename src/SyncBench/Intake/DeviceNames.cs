@@ -16,14 +16,14 @@ internal static partial class DeviceNames
     /// <returns>In the order of <paramref name="media"/>.</returns>
     internal static ImmutableArray<NamedDevice> Of(IReadOnlyList<MediaInfo> media)
     {
-        ILookup<string, MediaInfo> folders = media.ToLookup(m => TopFolder(m.File), StringComparer.Ordinal);
+        ILookup<string, MediaInfo> folders = media.ToLookup(m => m.File.TopFolder, StringComparer.Ordinal);
         var sets = MonoSets.Find(media);
-        return [.. media.Select(m => Of(m, folders[TopFolder(m.File)].ToArray(), sets.GetValueOrDefault(m.File)))];
+        return [.. media.Select(m => Of(m, folders[m.File.TopFolder].ToArray(), sets.GetValueOrDefault(m.File)))];
     }
 
     private static NamedDevice Of(MediaInfo media, MediaInfo[] folderMates, MonoTrack? track)
     {
-        string folder = TopFolder(media.File), series = Series(media);
+        string folder = media.File.TopFolder, series = Series(media);
         string? maker = Maker(media, folderMates);
         bool isAlone = folderMates.All(m => Kind(m) == Kind(media) && Series(m) == series && Maker(m, folderMates) == maker);
         bool makerTells = folderMates.Any(m => Kind(m) == Kind(media) && Series(m) == series && Maker(m, folderMates) != maker);
@@ -44,9 +44,6 @@ internal static partial class DeviceNames
 
     internal static DeviceKind Kind(MediaInfo media) => media.Video.IsEmpty ? DeviceKind.Recorder : DeviceKind.Camera;
 
-    internal static string TopFolder(MediaFile file) =>
-        file.Path.IndexOf('/', StringComparison.Ordinal) is var end and > 0 ? file.Path[..end] : string.Empty;
-
     private static string? Maker(MediaInfo media, MediaInfo[] folderMates)
     {
         if (media.MadeBy is not null)
@@ -56,15 +53,10 @@ internal static partial class DeviceNames
 
         string[] ofSeries = [.. folderMates.Where(m => Kind(m) == Kind(media) && Series(m) == Series(media) && m.MadeBy is not null)
             .Select(m => m.MadeBy!).Distinct(StringComparer.Ordinal)];
-        string[] ofFormat = [.. folderMates.Where(m => Series(m) == Series(media) && m.MadeBy is not null && SameFormat(m, media))
+        string[] ofFormat = [.. folderMates.Where(m => Series(m) == Series(media) && m.MadeBy is not null && m.IsAlike(media))
             .Select(m => m.MadeBy!).Distinct(StringComparer.Ordinal)];
         return ofSeries.Length == 1 ? ofSeries[0] : ofFormat.Length == 1 ? ofFormat[0] : null;
     }
-
-    private static bool SameFormat(MediaInfo left, MediaInfo right) =>
-        left.Format == right.Format
-        && left.Video.Select(v => (v.Codec, v.Width, v.Height, v.FrameRate)).SequenceEqual(right.Video.Select(v => (v.Codec, v.Width, v.Height, v.FrameRate)))
-        && left.Audio.Select(a => (a.Codec, a.SampleRateHz, a.Channels)).SequenceEqual(right.Audio.Select(a => (a.Codec, a.SampleRateHz, a.Channels)));
 
     /// <summary>
     /// How a name begins, up to its first number: cards number clips in the middle of names as well as at their end, and what

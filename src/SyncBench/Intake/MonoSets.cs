@@ -22,7 +22,7 @@ internal static partial class MonoSets
         .Where(m => m.Video.IsEmpty && m.Channels == 1 && TrackNumber().Match(Stem(m)) is { Success: true } track
             && (m.TimeReference is not null || track.Groups["word"].Length > 0))
         .GroupBy(m => (
-            Folder: Path.GetDirectoryName(m.File.Path), Name: TrackNumber().Replace(Stem(m), string.Empty),
+            m.File.Folder, Name: TrackNumber().Replace(Stem(m), string.Empty),
             Samples: m.Duration.ToNearestUnit(new Rate(m.Audio[0].SampleRateHz)), m.TimeReference, m.Audio[0].SampleRateHz))
         .Where(set => set.Select(Number).Distinct().Count() == set.Count() && set.Skip(1).Any())
         .SelectMany(set => set.Select(m => KeyValuePair.Create(m.File, new MonoTrack(Number(m), set.Count()))))

@@ -1,4 +1,4 @@
-namespace SyncBench.Pipeline;
+namespace SyncBench.Media;
 
 /// <summary>Reports on the calling thread: the framework's own queues, and its reports arrive out of order and late.</summary>
 internal sealed class DirectProgress<T>(Action<T> report) : IProgress<T>

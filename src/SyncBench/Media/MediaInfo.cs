@@ -7,6 +7,12 @@ namespace SyncBench.Media;
 public sealed record MediaFile(string Path, string FullPath, long Bytes)
 {
     public string Name => Path[(Path.LastIndexOf('/') + 1)..];
+
+    /// <summary>The folder that holds it; empty for the dump itself.</summary>
+    public string Folder => Path[..Math.Max(0, Path.LastIndexOf('/'))];
+
+    /// <summary>The outermost folder that holds it: as a rule a card, or a device; empty for the dump itself.</summary>
+    public string TopFolder => Path[..Math.Max(0, Path.IndexOf('/', StringComparison.Ordinal))];
 }
 
 /// <summary>What a media file is, as its container tells. Times are on the file's own presentation clock.</summary>
@@ -66,6 +72,12 @@ public sealed record MediaInfo(
 
     /// <summary>Whether the sound goes on to the end of the file, whatever the header says.</summary>
     public bool ReadsToEnd { get; init; }
+
+    /// <summary>Whether both could be recordings of one device at one setting.</summary>
+    public bool IsAlike(MediaInfo other) =>
+        Format == other.Format
+        && Video.Select(v => (v.Codec, v.Width, v.Height, v.FrameRate)).SequenceEqual(other.Video.Select(v => (v.Codec, v.Width, v.Height, v.FrameRate)))
+        && Audio.Select(a => (a.Codec, a.SampleRateHz, a.Channels)).SequenceEqual(other.Audio.Select(a => (a.Codec, a.SampleRateHz, a.Channels)));
 
     /// <summary>A single picture; ffprobe names the demuxers of those "png_pipe" and so on.</summary>
     public bool IsStill => Format.EndsWith("_pipe", StringComparison.Ordinal);

@@ -25,7 +25,7 @@ public static class DumpHasher
         var options = new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = AtOnce };
         await Parallel.ForEachAsync(Enumerable.Range(0, files.Length), options, async (i, stop) =>
         {
-            var read = new BytesRead(bytes =>
+            var read = new DirectProgress<long>(bytes =>
                 progress?.Report(new HashProgress(files[i].Path, Interlocked.Add(ref done, bytes), all)));
             hashed[i] = await OneAsync(files[i], kinds(files[i]), read, stop);
         });
@@ -33,7 +33,7 @@ public static class DumpHasher
     }
 
     private static async Task<HashedFile> OneAsync(
-        MediaFile file, ImmutableArray<HashKind> kinds, BytesRead read, CancellationToken cancellation)
+        MediaFile file, ImmutableArray<HashKind> kinds, IProgress<long> read, CancellationToken cancellation)
     {
         try
         {
@@ -61,10 +61,5 @@ public static class DumpHasher
             return new HashedFile(
                 file, [], $"the file cannot be read to its end ({broken.Message.TrimEnd('.')}): check the disk, then copy the file again from the card");
         }
-    }
-
-    private sealed class BytesRead(Action<long> report) : IProgress<long>
-    {
-        public void Report(long value) => report(value);
     }
 }

@@ -10,7 +10,6 @@ internal static class MhlXml
     internal static readonly XNamespace Manifest = "urn:ASC:MHL:v2.0";
     internal static readonly XNamespace Directory = "urn:ASC:MHL:DIRECTORY:v2.0";
 
-
     /// <summary>The schema's deepest path has seven elements, apart from free metadata.</summary>
     private const int Deepest = 64;
 

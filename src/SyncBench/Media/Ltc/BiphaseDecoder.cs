@@ -44,7 +44,6 @@ internal sealed class BiphaseDecoder
     private float _band;
     private bool _high;
 
-
     /// <param name="bitSamples">Length of a bit, to within a fifth.</param>
     internal void Start(double bitSamples)
     {

@@ -44,17 +44,12 @@ internal sealed class DialogueRenderer(string scratchFolder)
         };
         await Parallel.ForEachAsync(Enumerable.Range(0, clips.Length), options, async (i, stop) =>
         {
-            var each = new ClipProgress(time =>
+            var each = new DirectProgress<MediaTime>(time =>
             {
                 heard[i] = time.ToSeconds();
                 progress?.Report(Math.Min(1, heard.Sum() / all));
             });
             await SoundReader.ReadAsync(clips[i].Clip.Media, [clips[i]], each, stop, clips[i].Until);
         });
-    }
-
-    private sealed class ClipProgress(Action<MediaTime> report) : IProgress<MediaTime>
-    {
-        public void Report(MediaTime value) => report(value);
     }
 }
