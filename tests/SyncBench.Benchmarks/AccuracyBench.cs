@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using System.Text.Json;
 using SyncBench.Benchmarks.Accuracy;
 
 namespace SyncBench.Benchmarks;
@@ -14,40 +13,20 @@ internal static class AccuracyBench
     private const string Usage =
         "usage: accuracy [--quick] [--null COUNT] [--only-null] [--out FILE.json] [--compare OLD.json]";
 
-    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true };
-
     internal static async Task<int> RunAsync(string[] options)
     {
-        bool quick = false, onlyNull = false;
-        int? unrelated = null;
-        string? output = null, compare = null;
-        for (int i = 0; i < options.Length; i++)
+        BenchOptions? asked = BenchOptions.Parse(options, ["--quick", "--only-null"], ["--null", "--out", "--compare"]);
+        int unrelated = 0;
+        if (asked is null
+            || (asked.Value("--null") is { } count && !int.TryParse(count, NumberStyles.None, CultureInfo.InvariantCulture, out unrelated)))
         {
-            string? Value() => i + 1 < options.Length ? options[++i] : null;
-            switch (options[i])
-            {
-                case "--quick":
-                    quick = true;
-                    break;
-                case "--only-null":
-                    onlyNull = true;
-                    break;
-                case "--null" when int.TryParse(Value(), NumberStyles.None, CultureInfo.InvariantCulture, out int count):
-                    unrelated = count;
-                    break;
-                case "--out" when Value() is { } file:
-                    output = file;
-                    break;
-                case "--compare" when Value() is { } file:
-                    compare = file;
-                    break;
-                default:
-                    await Console.Error.WriteLineAsync(Usage);
-                    return 2;
-            }
+            await Console.Error.WriteLineAsync(Usage);
+            return 2;
         }
 
-        Report? older = compare is null ? null : JsonSerializer.Deserialize<Report>(await File.ReadAllTextAsync(compare));
+        bool quick = asked.Has("--quick");
+        unrelated = asked.Value("--null") is null ? quick ? 20 : 200 : unrelated;
+        Report? older = await asked.OlderAsync<Report>();
         var clock = Stopwatch.StartNew();
         var renderer = new TalkRenderer(BenchCache.Folder);
         var talks = new List<Talk>();
@@ -59,8 +38,8 @@ internal static class AccuracyBench
         double rendered = clock.Elapsed.TotalSeconds;
         Trial[] trials =
         [
-            .. onlyNull ? [] : Trials.Belonging(talks, quick),
-            .. Trials.Foreign(talks, unrelated ?? (quick ? 20 : 200)),
+            .. asked.Has("--only-null") ? [] : Trials.Belonging(talks, quick),
+            .. Trials.Foreign(talks, unrelated),
         ];
         using var runner = new TrialRunner(renderer);
         Report report = Report.Of(runner.Run(trials), quick);
@@ -68,11 +47,7 @@ internal static class AccuracyBench
         await Console.Error.WriteLineAsync(string.Create(
             CultureInfo.InvariantCulture,
             $"{trials.Length} trials; rendering {rendered:0} s, all {clock.Elapsed.TotalSeconds:0} s, processor {Environment.CpuUsage.TotalTime.TotalSeconds:0} s"));
-        if (output is not null)
-        {
-            await File.WriteAllTextAsync(output, JsonSerializer.Serialize(report, Indented));
-        }
-
+        await asked.KeepAsync(report);
         return 0;
     }
 }

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using System.Text.Json;
 using SyncBench.Benchmarks.Selection;
 using SyncBench.Selection;
 
@@ -14,39 +13,16 @@ internal static class SelectionBench
 {
     private const string Usage = "usage: selection [--quick] [--tuning] [--list] [--out FILE.json] [--compare OLD.json]";
 
-    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true };
-
     internal static async Task<int> RunAsync(string[] options)
     {
-        bool quick = false, tuning = false, list = false;
-        string? output = null, compare = null;
-        for (int i = 0; i < options.Length; i++)
+        if (BenchOptions.Parse(options, ["--quick", "--tuning", "--list"], ["--out", "--compare"]) is not { } asked)
         {
-            string? Value() => i + 1 < options.Length ? options[++i] : null;
-            switch (options[i])
-            {
-                case "--quick":
-                    quick = true;
-                    break;
-                case "--tuning":
-                    tuning = true;
-                    break;
-                case "--list":
-                    list = true;
-                    break;
-                case "--out" when Value() is { } file:
-                    output = file;
-                    break;
-                case "--compare" when Value() is { } file:
-                    compare = file;
-                    break;
-                default:
-                    await Console.Error.WriteLineAsync(Usage);
-                    return 2;
-            }
+            await Console.Error.WriteLineAsync(Usage);
+            return 2;
         }
 
-        SelectionReport? older = compare is null ? null : JsonSerializer.Deserialize<SelectionReport>(await File.ReadAllTextAsync(compare));
+        bool quick = asked.Has("--quick"), tuning = asked.Has("--tuning");
+        SelectionReport? older = await asked.OlderAsync<SelectionReport>();
         var clock = Stopwatch.StartNew();
         var renderer = new TalkBaseRenderer(BenchCache.Folder);
         var scores = new List<FaultScore>();
@@ -72,7 +48,7 @@ internal static class SelectionBench
         var report = new SelectionReport(
             DateTime.UtcNow.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), quick, !tuning, rows, [.. SelectionReport.Required(rows), .. choices.Required()]);
         SelectionPrinter.Print(report, older, Console.Out);
-        if (list)
+        if (asked.Has("--list"))
         {
             List(scores);
             choices.List(Console.Out);
@@ -80,11 +56,7 @@ internal static class SelectionBench
 
         await Console.Error.WriteLineAsync(string.Create(
             CultureInfo.InvariantCulture, $"{clock.Elapsed.TotalSeconds:0} s, processor {Environment.CpuUsage.TotalTime.TotalSeconds:0} s"));
-        if (output is not null)
-        {
-            await File.WriteAllTextAsync(output, JsonSerializer.Serialize(report, Indented));
-        }
-
+        await asked.KeepAsync(report);
         return 0;
     }
 

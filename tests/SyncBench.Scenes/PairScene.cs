@@ -29,9 +29,22 @@ public sealed record ScenePair(
 /// <summary>Short scenes for benchmarks, without touching the disk.</summary>
 public static class PairScene
 {
-    private static readonly Point RoomSize = new(7.8, 5.4, 3.5);
-    private static readonly Point Subject = new(1.63, 2.34, 1.22);
-    private static readonly Point Interviewer = new(3.74, 1.31, 1.25);
+    // The room of all benches and the places in it, in metres.
+    public static Point RoomSize { get; } = new(7.8, 5.4, 3.5);
+    public static Point Subject { get; } = new(1.63, 2.34, 1.22);
+    public static Point Interviewer { get; } = new(3.74, 1.31, 1.25);
+    public static Point Lavalier { get; } = new(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
+
+
+    /// <summary>A camera stands in a direction of its own in every scene, so that no one reflection decides a benchmark.</summary>
+    /// <param name="metres">From the subject's mouth.</param>
+    public static Point Camera(double metres, SeededRandom random)
+    {
+        double angle = random.Between(-0.35, 0.45), higher = random.Between(0, 0.4);
+        double along = Math.Sqrt((metres * metres) - (higher * higher));
+        return new Point(
+            Subject.X + (along * Math.Cos(angle)), Subject.Y + (along * Math.Sin(angle)), Subject.Z + higher);
+    }
 
     /// <exception cref="InvalidOperationException">espeak-ng is missing or failed.</exception>
     public static async Task<ScenePair> MakeAsync(PairCondition condition)
@@ -53,14 +66,8 @@ public static class PairScene
                 : new Utterance(IsSubject: false, sentence.Start, sentence.Samples, Interviewer))];
         var scene = new Scene(new ShoeboxRoom(RoomSize, condition.Rt60), utterances, length, condition.Seed);
 
-        // The camera stands in a direction of its own in every scene, so that no one reflection decides a benchmark.
-        double angle = random.Between(-0.35, 0.45);
-        double higher = random.Between(0, 0.4);
-        double along = Math.Sqrt((condition.CameraMetres * condition.CameraMetres) - (higher * higher));
-        var camera = new Point(
-            Subject.X + (along * Math.Cos(angle)), Subject.Y + (along * Math.Sin(angle)), Subject.Z + higher);
-        var lavalier = new Point(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
-        var near = new Microphone("lavalier", lavalier, PickupPattern.AllRound, SpeechDb: -24, SnrDb: 30, RumbleDb: 4);
+        Point camera = Camera(condition.CameraMetres, random);
+        var near = new Microphone("lavalier", Lavalier, PickupPattern.AllRound, SpeechDb: -24, SnrDb: 30, RumbleDb: 4);
         var far = new Microphone("scratch", camera, PickupPattern.AllRound, SpeechDb: -30, condition.SnrDb, RumbleDb: 6);
 
         var recorderClock = new DeviceClock(0);
@@ -75,13 +82,13 @@ public static class PairScene
             recorder,
             clip,
             SoundAligned.StartSeconds(
-                clipStart, recorderStart, recorderClock, Subject.DistanceTo(camera), Subject.DistanceTo(lavalier)),
+                clipStart, recorderStart, recorderClock, Subject.DistanceTo(camera), Subject.DistanceTo(Lavalier)),
             condition.Ppm,
             scene.Room.Response(Subject, camera, PickupPattern.AllRound).DirectToReverberantDb(),
             [.. rehearsal.Turns.Select(turn =>
             {
                 double travel = Air.TravelSeconds(
-                    (turn.Speaker == Speaker.Subject ? Subject : Interviewer).DistanceTo(lavalier));
+                    (turn.Speaker == Speaker.Subject ? Subject : Interviewer).DistanceTo(Lavalier));
                 int shift = (int)Math.Round((travel - recorderStart) * Air.SampleRateHz);
                 return turn with { Start = turn.Start + shift, End = turn.End + shift };
             })]);

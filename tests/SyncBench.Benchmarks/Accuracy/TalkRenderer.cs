@@ -11,11 +11,6 @@ namespace SyncBench.Benchmarks.Accuracy;
 /// </remarks>
 internal sealed class TalkRenderer(string cache)
 {
-    private static readonly Point RoomSize = new(7.8, 5.4, 3.5);
-    private static readonly Point Subject = new(1.63, 2.34, 1.22);
-    private static readonly Point Interviewer = new(3.74, 1.31, 1.25);
-    private static readonly Point Lavalier = new(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
-
     private static readonly WindowedSinc AnyTempo = new();
 
     private static readonly string[] StrangeVoices =
@@ -47,16 +42,16 @@ internal sealed class TalkRenderer(string cache)
         Utterance[] utterances = plan.Strangers
             ? await StrangersAsync(plan, length, random)
             : await InterviewAsync(plan, length, random);
-        var scene = new Scene(new ShoeboxRoom(RoomSize, plan.Rt60), utterances, length, plan.Seed);
-        var near = new Microphone("lavalier", Lavalier, PickupPattern.AllRound, SpeechDb: -24, SnrDb: 30, RumbleDb: 4);
+        var scene = new Scene(new ShoeboxRoom(PairScene.RoomSize, plan.Rt60), utterances, length, plan.Seed);
+        var near = new Microphone("lavalier", PairScene.Lavalier, PickupPattern.AllRound, SpeechDb: -24, SnrDb: 30, RumbleDb: 4);
         SampleFile.Write(
             Path.Combine(folder, "recorder"),
             new DeviceClock(0).Record(scene.Hear(near), recorderStart, (int)(plan.Seconds * Air.SampleRateHz)));
         var clips = new List<ClipTruth>();
         foreach (double metres in plan.CameraMetres)
         {
-            Point camera = Camera(metres, random);
-            double ratio = scene.Room.Response(Subject, camera, PickupPattern.AllRound).DirectToReverberantDb();
+            Point camera = PairScene.Camera(metres, random);
+            double ratio = scene.Room.Response(PairScene.Subject, camera, PickupPattern.AllRound).DirectToReverberantDb();
             (float[] speech, float[] noise) = Apart(scene, camera, metres);
             foreach (ClipPlan clip in plan.Clips)
             {
@@ -70,21 +65,12 @@ internal sealed class TalkRenderer(string cache)
                 clips.Add(new ClipTruth(
                     clip, name + "-speech", isApart ? name + "-noise" : null,
                     SoundAligned.StartSeconds(
-                        start, recorderStart, new DeviceClock(0), Subject.DistanceTo(camera), Subject.DistanceTo(Lavalier)),
+                        start, recorderStart, new DeviceClock(0), PairScene.Subject.DistanceTo(camera), PairScene.Subject.DistanceTo(PairScene.Lavalier)),
                     clock.Ppm, metres, metres == plan.CameraMetres.Max() && plan.CameraMetres.Count > 1, ratio));
             }
         }
 
         return new Talk(plan, "recorder", clips);
-    }
-
-    /// <summary>In a direction of its own in every talk, so that no one reflection decides a condition.</summary>
-    private static Point Camera(double metres, SeededRandom random)
-    {
-        double angle = random.Between(-0.35, 0.45), higher = random.Between(0, 0.4);
-        double along = Math.Sqrt((metres * metres) - (higher * higher));
-        return new Point(
-            Subject.X + (along * Math.Cos(angle)), Subject.Y + (along * Math.Sin(angle)), Subject.Z + higher);
     }
 
     /// <summary>Speech in the room, and the noise (pink and rumble) that makes 0 dB with it.</summary>
@@ -114,8 +100,8 @@ internal sealed class TalkRenderer(string cache)
                 sentence.Line.Speaker == Speaker.Subject
                     ? new Utterance(
                         IsSubject: true, sentence.Start, Said(sentence.Samples, plan, tempo),
-                        new Point(Subject.X + Sway(), Subject.Y + Sway(), Subject.Z + Sway()))
-                    : new Utterance(IsSubject: false, sentence.Start, Said(sentence.Samples, plan, tempo), Interviewer)),
+                        new Point(PairScene.Subject.X + Sway(), PairScene.Subject.Y + Sway(), PairScene.Subject.Z + Sway()))
+                    : new Utterance(IsSubject: false, sentence.Start, Said(sentence.Samples, plan, tempo), PairScene.Interviewer)),
         ];
     }
 
@@ -127,7 +113,7 @@ internal sealed class TalkRenderer(string cache)
         for (int at = Air.SampleRateHz / 2; at < length; at += (int)(random.Between(0.35, 0.9) * Air.SampleRateHz))
         {
             float[] sentence = Said(await voice.SayAsync(SmallTalk.Sentence(random)), plan, random);
-            utterances.Add(new Utterance(IsSubject: true, at, sentence, Subject));
+            utterances.Add(new Utterance(IsSubject: true, at, sentence, PairScene.Subject));
             at += sentence.Length;
         }
 

@@ -16,7 +16,7 @@ internal static class SelectionCorpus
         (FaultKind.Silence, 1, 1.1, 4), (FaultKind.Hum, 4, 1.5, 6), (FaultKind.Hiss, 1, 1.5, 6), (FaultKind.Knock, 1, 1.3, 4),
     ];
 
-    private static readonly Point Subject = TalkBaseRenderer.Subject;
+    private static readonly Point Subject = PairScene.Subject;
     private static readonly Point OnTheChest = new(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
     private static readonly Point OnTheCollar = new(Subject.X + 0.05, Subject.Y + 0.06, Subject.Z - 0.17);
     private static readonly Point OnThePole = new(Subject.X + 0.45, Subject.Y, Subject.Z + 0.55);

@@ -7,10 +7,6 @@ namespace SyncBench.Benchmarks.Selection;
 /// <summary>Renders talks into the cache, once.</summary>
 internal sealed class TalkBaseRenderer(string cache)
 {
-    internal static readonly Point RoomSize = new(7.8, 5.4, 3.5);
-    internal static readonly Point Subject = new(1.63, 2.34, 1.22);
-    private static readonly Point Interviewer = new(3.74, 1.31, 1.25);
-
     /// <summary>Speech is kept at this root mean square, so that its peaks stay in 16 bits.</summary>
     private const float Kept = 0.05f;
 
@@ -39,7 +35,7 @@ internal sealed class TalkBaseRenderer(string cache)
     {
         int length = (int)(plan.Seconds * Air.SampleRateHz);
         Utterance[] utterances = await UtterancesAsync(plan, length);
-        var scene = new Scene(new ShoeboxRoom(RoomSize, plan.Rt60), utterances, length, plan.Seed);
+        var scene = new Scene(new ShoeboxRoom(PairScene.RoomSize, plan.Rt60), utterances, length, plan.Seed);
         Range[] subject = [.. utterances.Where(u => u.IsSubject).Select(u => u.Start..Math.Min(u.End, length))];
         foreach (MicPlan mic in plan.Mics)
         {
@@ -52,7 +48,7 @@ internal sealed class TalkBaseRenderer(string cache)
             asked,
             [.. utterances.Select(u => (double)u.Start / Air.SampleRateHz)],
             [.. utterances.Select(u => (double)Math.Min(u.End, length) / Air.SampleRateHz)],
-            [.. plan.Mics.Select(mic => mic.DirectToReverberantDb(scene.Room, Subject))]);
+            [.. plan.Mics.Select(mic => mic.DirectToReverberantDb(scene.Room, PairScene.Subject))]);
     }
 
     private static async Task<Utterance[]> UtterancesAsync(BasePlan plan, int length)
@@ -66,7 +62,7 @@ internal sealed class TalkBaseRenderer(string cache)
             left = asks ? 3 + random.Below(4) : left;
             Talker speaker = asks ? plan.Interviewer : plan.Subject;
             float[] said = Said(await speaker.SayAsync(random, plan.HeldOut ? 1 : 0), random);
-            utterances.Add(new Utterance(!asks, at, said, asks ? Interviewer : Subject));
+            utterances.Add(new Utterance(!asks, at, said, asks ? PairScene.Interviewer : PairScene.Subject));
             at += said.Length + (int)(random.Between(0.3, left == 0 || asks ? 1.6 : 0.9) * Air.SampleRateHz);
         }
 

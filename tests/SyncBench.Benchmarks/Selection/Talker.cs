@@ -1,4 +1,3 @@
-using System.Runtime.InteropServices;
 using SyncBench.Scenes;
 
 namespace SyncBench.Benchmarks.Selection;
@@ -7,14 +6,8 @@ namespace SyncBench.Benchmarks.Selection;
 /// <param name="Voice">Null for the recorded prompts.</param>
 internal sealed record Talker(string Name, Voice? Voice)
 {
-    /// <summary>
-    /// Folder of the prompts of Debian's package asterisk-core-sounds-en-g722 (one woman, 16 kHz, Creative Commons BY-SA 3.0),
-    /// which scripts/bench installs; nothing of it is kept in the repository.
-    /// </summary>
-    internal const string PromptsVariable = "SYNCBENCH_PROMPTS";
-
-    /// <summary>A second of G.722 is 8,000 bytes: prompts of 1.5 to 8 s.</summary>
-    private const long ShortestPrompt = 12_000, LongestPrompt = 64_000;
+    /// <summary>Prompts of 1.5 to 8 s.</summary>
+    private const long ShortestPrompt = 3 * RecordedPrompt.BytesASecond / 2, LongestPrompt = 8 * RecordedPrompt.BytesASecond;
 
     /// <summary>
     /// Sentences without end. Each is said 3 % faster or slower, so that the synthesiser never says the same samples twice.
@@ -28,21 +21,13 @@ internal sealed record Talker(string Name, Voice? Voice)
         }
 
         string[] prompts = Prompts();
-        string file = prompts[(2 * random.Below(prompts.Length / 2)) + part];
-        byte[] decoded = await ExternalTool.RunAsync(
-            "ffmpeg", ["-v", "error", "-f", "g722", "-i", file, "-ar", $"{Air.SampleRateHz}", "-f", "f32le", "pipe:1"],
-            feed: null, CancellationToken.None);
-        float[] said = MemoryMarshal.Cast<byte, float>(decoded).ToArray();
-        int first = Array.FindIndex(said, x => MathF.Abs(x) > 0.01f), last = Array.FindLastIndex(said, x => MathF.Abs(x) > 0.01f);
-        said = said[first..(last + 1)];
-        float gain = 0.1f / (float)Math.Sqrt(said.Average(x => (double)x * x));
-        return Array.ConvertAll(said, x => x * gain);
+        return await RecordedPrompt.ReadAsync(prompts[(2 * random.Below(prompts.Length / 2)) + part]);
     }
 
     private static string[] Prompts()
     {
-        string folder = Environment.GetEnvironmentVariable(PromptsVariable)
-            ?? throw new InvalidOperationException($"{PromptsVariable} names no folder of prompts: run scripts/bench selection.");
+        string folder = Environment.GetEnvironmentVariable(RecordedPrompt.FolderVariable)
+            ?? throw new InvalidOperationException($"{RecordedPrompt.FolderVariable} names no folder of prompts: run scripts/bench selection.");
         return
         [
             .. new DirectoryInfo(folder).GetFiles("*.g722")

@@ -26,8 +26,6 @@ internal sealed class InterviewRenderer(string cache, string prompts)
     /// <summary>What is kept has this root mean square while the talker speaks (200 to 7500 Hz), or as noise.</summary>
     internal const float Kept = 0.05f;
 
-    private static readonly Point RoomSize = new(7.8, 5.4, 3.5);
-
     internal async Task<Interview> InterviewAsync(InterviewPlan plan)
     {
         string folder = Path.Combine(cache, "answers", plan.Name), truth = Path.Combine(folder, "truth.json");
@@ -61,7 +59,7 @@ internal sealed class InterviewRenderer(string cache, string prompts)
         (var said, Script script) = await new ScriptWriter(
             TalkerOf(plan.Subject), TalkerOf(plan.Interviewer), plan.Seconds, plan.Seed).WriteAsync();
         int length = said.Max(utterance => utterance.Start + utterance.Samples.Length) + (2 * Air.SampleRateHz);
-        var room = new ShoeboxRoom(RoomSize, plan.Rt60);
+        var room = new ShoeboxRoom(PairScene.RoomSize, plan.Rt60);
         var natural = new List<double>();
         for (int mic = 0; mic < mics.Length; mic++)
         {

@@ -1,4 +1,3 @@
-using System.Runtime.InteropServices;
 using SyncBench.Scenes;
 
 namespace SyncBench.Benchmarks.Speakers;
@@ -41,43 +40,22 @@ internal sealed class SyntheticTalker(string model, int wordsPerMinute, int pitc
     internal override Task<float[]> MurmurAsync(SeededRandom random) => _voice.SayAsync(Murmurs[random.Below(Murmurs.Length)]);
 }
 
-/// <summary>A human voice: the prompts of a telephone exchange, wide band (G.722), in Debian's asterisk-core-sounds-*.</summary>
+/// <summary>A human voice, sentence by sentence: <see cref="RecordedPrompt"/>.</summary>
 /// <param name="folder">Of one voice: en_US_f_Allison, ...</param>
 internal sealed class HumanTalker(string folder) : Talker
 {
-    private const int FileRate = 16_000;
-    private const int BytesASecond = 8_000;
-
     private readonly string[] _sentences = Files(folder, 1.2, 9), _murmurs = Files(folder, 0.35, 0.8);
 
-    internal override Task<float[]> SayAsync(bool asks, SeededRandom random) => ReadAsync(_sentences[random.Below(_sentences.Length)]);
+    internal override Task<float[]> SayAsync(bool asks, SeededRandom random) => RecordedPrompt.ReadAsync(_sentences[random.Below(_sentences.Length)]);
 
-    internal override Task<float[]> MurmurAsync(SeededRandom random) => ReadAsync(_murmurs[random.Below(_murmurs.Length)]);
+    internal override Task<float[]> MurmurAsync(SeededRandom random) => RecordedPrompt.ReadAsync(_murmurs[random.Below(_murmurs.Length)]);
 
     private static string[] Files(string folder, double shortest, double longest) =>
     [
         .. Directory.EnumerateFiles(folder, "*.g722", SearchOption.AllDirectories)
-            .Where(file => new FileInfo(file).Length is { } bytes && bytes >= shortest * BytesASecond && bytes <= longest * BytesASecond)
+            .Where(file => new FileInfo(file).Length is { } bytes && bytes >= shortest * RecordedPrompt.BytesASecond && bytes <= longest * RecordedPrompt.BytesASecond)
             .Where(file => !file.Contains("beep", StringComparison.Ordinal) && !file.Contains("silence", StringComparison.Ordinal)
                 && !file.Contains("tone", StringComparison.Ordinal))
             .Order(StringComparer.Ordinal),
     ];
-
-    private static async Task<float[]> ReadAsync(string file)
-    {
-        byte[] decoded = await ExternalTool.RunAsync(
-            "ffmpeg",
-            ["-v", "error", "-f", "g722", "-i", file, "-ar", $"{Air.SampleRateHz}", "-f", "f32le", "pipe:1"], feed: null, CancellationToken.None);
-        float[] samples = MemoryMarshal.Cast<byte, float>(decoded).ToArray();
-        int first = Array.FindIndex(samples, sample => Math.Abs(sample) > 0.01f);
-        int last = Array.FindLastIndex(samples, sample => Math.Abs(sample) > 0.01f);
-        float[] said = first < 0 ? [] : samples[first..(last + 1)];
-        if (said.Length < FileRate / 4)
-        {
-            throw new InvalidDataException($"{file} holds no speech.");
-        }
-
-        float gain = (float)(0.1 / Math.Sqrt(said.Average(sample => (double)sample * sample)));
-        return Array.ConvertAll(said, sample => sample * gain);
-    }
 }
