@@ -159,21 +159,9 @@ public sealed class ClockResampler
             double cutoff = (0.5 / scale) - (transition / 2), half = length / 2;
             double beta = FirDesign.KaiserBeta(AttenuationDb);
             Rows = new float[(Phases + 1) * Taps];
-            var row = new double[Taps];
             for (int phase = 0; phase <= Phases; phase++)
             {
-                for (int k = 0; k < Taps; k++)
-                {
-                    double x = k - Before - ((double)phase / Phases), inside = 1 - (x / half * (x / half));
-                    double sinc = x == 0 ? 1 : Math.Sin(2 * Math.PI * cutoff * x) / (2 * Math.PI * cutoff * x);
-                    row[k] = inside <= 0 ? 0 : sinc * MathNet.Numerics.SpecialFunctions.BesselI0(beta * Math.Sqrt(inside));
-                }
-
-                double sum = row.Sum(); // so that no place is louder than another
-                for (int k = 0; k < Taps; k++)
-                {
-                    Rows[(phase * Taps) + k] = (float)(row[k] / sum);
-                }
+                FirDesign.Between(Taps, Before, (double)phase / Phases, cutoff, half, beta).CopyTo(Rows, phase * Taps);
             }
         }
 

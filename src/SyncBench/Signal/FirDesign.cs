@@ -46,6 +46,27 @@ public static class FirDesign
         return Array.ConvertAll(taps, tap => tap / gain);
     }
 
+    /// <summary>
+    /// Weights of the samples around a place between two of them: a sinc under a Kaiser window, of sum 1, so that no place
+    /// is louder than another. Tap k weighs the sample that comes <c>k − before</c> samples after the one before the place.
+    /// </summary>
+    /// <param name="fraction">How far the place lies behind that sample, 0 to 1.</param>
+    /// <param name="cutoff">Cycles a sample; 0.5 lets all pass.</param>
+    /// <param name="half">Half the window's length in samples: what lies further has no weight.</param>
+    internal static float[] Between(int taps, int before, double fraction, double cutoff, double half, double beta)
+    {
+        double[] weights = new double[taps];
+        for (int k = 0; k < taps; k++)
+        {
+            double x = k - before - fraction, inside = 1 - (x / half * (x / half));
+            double sinc = x == 0 ? 1 : Math.Sin(2 * Math.PI * cutoff * x) / (2 * Math.PI * cutoff * x);
+            weights[k] = inside <= 0 ? 0 : sinc * MathNet.Numerics.SpecialFunctions.BesselI0(beta * Math.Sqrt(inside));
+        }
+
+        double sum = weights.Sum();
+        return Array.ConvertAll(weights, weight => (float)(weight / sum));
+    }
+
     /// <summary>Kaiser 1974: the β whose window attenuates by <paramref name="attenuationDb"/>.</summary>
     internal static double KaiserBeta(double attenuationDb) => attenuationDb switch
     {

@@ -28,7 +28,8 @@ internal sealed class TruePeakMeter
     /// <summary>Side lobes 80 dB down: the window's error is then far below that of the oversampling.</summary>
     private const double AttenuationDb = 80;
 
-    private static readonly float[][] Phases = [Phase(0.25), Phase(0.5), Phase(0.75)];
+    private static readonly float[][] Phases =
+        [.. new[] { 0.25, 0.5, 0.75 }.Select(fraction => FirDesign.Between(Taps, Before, fraction, 0.5, Taps / 2.0, FirDesign.KaiserBeta(AttenuationDb)))];
 
     /// <summary>How far above its highest sample a stretch can rise.</summary>
     private static readonly float Rise = Phases.Max(phase => phase.Sum(Math.Abs));
@@ -125,19 +126,5 @@ internal sealed class TruePeakMeter
         Vector256<float> eight = Vector256.Max(magnitudes.GetLower(), magnitudes.GetUpper());
         Vector128<float> four = Vector128.Max(eight.GetLower(), eight.GetUpper());
         return Math.Max(Math.Max(four[0], four[1]), Math.Max(four[2], four[3]));
-    }
-
-    /// <summary>Weights of the samples around a place that lies <paramref name="fraction"/> of a sample after one.</summary>
-    private static float[] Phase(double fraction)
-    {
-        double beta = FirDesign.KaiserBeta(AttenuationDb), scale = MathNet.Numerics.SpecialFunctions.BesselI0(beta);
-        double[] taps = [.. Enumerable.Range(0, Taps).Select(k =>
-        {
-            double x = k - Before - fraction, inside = 1 - (x / (Taps / 2.0) * (x / (Taps / 2.0)));
-            double window = inside > 0 ? MathNet.Numerics.SpecialFunctions.BesselI0(beta * Math.Sqrt(inside)) / scale : 0;
-            return window * Math.Sin(Math.PI * x) / (Math.PI * x);
-        })];
-        double sum = taps.Sum();
-        return [.. taps.Select(tap => (float)(tap / sum))];
     }
 }
