@@ -29,7 +29,7 @@ internal static class AnswerTable
         {
             int number = turn.Kind == TurnKind.Answer ? ++answers : ++questions;
             table.Row(
-                $"{Words.Of(turn.Kind)} {number}",
+                $"{turn.Kind.InWords()} {number}",
                 $"<span class=\"figure\">{Span(turn.CommonRange, zero)}</span>",
                 $"<span class=\"figure\">{Span(turn.CommonRange, MediaTime.Zero)}</span>",
                 $"<span class=\"figure\">{Figures.Length(turn.CommonRange.Duration)}</span>",

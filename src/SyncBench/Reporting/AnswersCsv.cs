@@ -18,7 +18,7 @@ public static class AnswersCsv
             foreach (Turn turn in sound.Talk.Turns)
             {
                 table.Text(sound.Take.Name)
-                    .Text(Words.Of(turn.Kind))
+                    .Text(turn.Kind.InWords())
                     .Number(Figures.Seconds(turn.CommonRange.Start), Figures.SecondsFormat)
                     .Number(Figures.Seconds(turn.CommonRange.End), Figures.SecondsFormat)
                     .Number(Figures.Seconds(turn.CommonRange.Duration), Figures.SecondsFormat)

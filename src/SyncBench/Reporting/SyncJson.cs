@@ -2,6 +2,7 @@ using System.Text.Json;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Selection.Speakers;
 using SyncBench.Signal.Loudness;
 using SyncBench.Timeline.Dialogue;
 
@@ -190,7 +191,7 @@ public static class SyncJson
             }),
             Turns = sound.Talk.Turns.Select(turn => new
             {
-                Kind = Words.Of(turn.Kind),
+                Kind = turn.Kind.InWords(),
                 StartS = Figures.Seconds(turn.CommonRange.Start),
                 EndS = Figures.Seconds(turn.CommonRange.End),
                 FirstWordsS = Figures.Seconds(turn.FirstWords),

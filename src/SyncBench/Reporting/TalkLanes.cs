@@ -17,7 +17,7 @@ internal static class TalkLanes
 
     private static HtmlText DrawLane(string name, TurnKind kind, Turn[] turns, TimeAxis axis, double top) => $"""
         {Plot.LaneName(name, top + 19)}
-        {turns.Select((turn, i) => DrawTurn(turn, $"{Words.Of(kind)} {(i + 1).ToString(CultureInfo.InvariantCulture)}", axis, top + ((Lane - Bar) / 2)))}
+        {turns.Select((turn, i) => DrawTurn(turn, $"{kind.InWords()} {(i + 1).ToString(CultureInfo.InvariantCulture)}", axis, top + ((Lane - Bar) / 2)))}
         """;
 
     private static HtmlText DrawTurn(Turn turn, string name, TimeAxis axis, double top)
@@ -27,7 +27,7 @@ internal static class TalkLanes
         label = label == name ? name : to - from >= 20 ? name[(name.LastIndexOf(' ') + 1)..] : string.Empty;
         return $"""
             <g><title>{name}: {Figures.Clock(turn.CommonRange.Start)} to {Figures.Clock(turn.CommonRange.End)}{(turn.MayBeRestart ? ", possible restart" : string.Empty)}</title>
-            <rect class="turn {Words.Of(turn.Kind)}" x="{from:0.#}" y="{top:0.#}" width="{to - from:0.#}" height="{Bar:0.#}"/>
+            <rect class="turn {turn.Kind.InWords()}" x="{from:0.#}" y="{top:0.#}" width="{to - from:0.#}" height="{Bar:0.#}"/>
             <text class="bar-text" x="{(from + to) / 2:0.#}" y="{top + 15:0.#}">{label}</text></g>
 
             """;

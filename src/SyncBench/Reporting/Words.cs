@@ -17,13 +17,6 @@ internal static class Words
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of device"),
     };
 
-    internal static string Of(TurnKind kind) => kind switch
-    {
-        TurnKind.Question => "question",
-        TurnKind.Answer => "answer",
-        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of turn"),
-    };
-
     internal static string Of(Speaking who) => who switch
     {
         Speaking.Neither => "neither",
