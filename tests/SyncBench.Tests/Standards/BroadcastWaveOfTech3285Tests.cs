@@ -92,10 +92,10 @@ public class BroadcastWaveOfTech3285Tests
     public void UpTo4GB_ItIsRiff_AndRoomIsKept_BeyondItIsRf64_OfTheSameShape()
     {
         byte[] extension = Extension.ToBytes();
-        int head = WaveHeader.Of(extension, 0, 48_000).Length;
+        int head = BroadcastWaveHeader.Of(extension, 0, 48_000).Length;
         long most = (0xFFFF_FFFEL - head + 8) / 3;
 
-        byte[] riff = WaveHeader.Of(extension, most - 1, 48_000), rf64 = WaveHeader.Of(extension, most + 1, 48_000);
+        byte[] riff = BroadcastWaveHeader.Of(extension, most - 1, 48_000), rf64 = BroadcastWaveHeader.Of(extension, most + 1, 48_000);
 
         Assert.Equal("RIFF", Encoding.ASCII.GetString(riff, 0, 4));
         Assert.Equal("WAVEJUNK", Encoding.ASCII.GetString(riff, 8, 8));
@@ -116,7 +116,7 @@ public class BroadcastWaveOfTech3285Tests
         const long Samples = 9L * 3600 * 48_000;
         using (FileStream file = File.Create(folder.File("long.wav")))
         {
-            byte[] head = WaveHeader.Of(Extension.ToBytes(), Samples, 48_000);
+            byte[] head = BroadcastWaveHeader.Of(Extension.ToBytes(), Samples, 48_000);
             file.Write(head);
             file.SetLength(head.Length + (Samples * 3));
         }

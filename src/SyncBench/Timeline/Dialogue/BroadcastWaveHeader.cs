@@ -11,7 +11,7 @@ namespace SyncBench.Timeline.Dialogue;
 /// Both are of one length: a chunk that readers pass over (JUNK) keeps the room in which RF64 says the true sizes (ds64),
 /// as Tech 3306 advises, so that a tool can turn one into the other in place.
 /// </remarks>
-internal static class WaveHeader
+internal static class BroadcastWaveHeader
 {
     internal const int BytesPerSample = 3;
 

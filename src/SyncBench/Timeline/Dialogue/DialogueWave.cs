@@ -16,9 +16,9 @@ internal static class DialogueWave
     internal static void Write(
         Stream output, BroadcastExtension extension, DialogueTrack track, long first, long count, double gain)
     {
-        output.Write(WaveHeader.Of(extension.ToBytes(), count, Rate.Hz48000.Numerator));
+        output.Write(BroadcastWaveHeader.Of(extension.ToBytes(), count, Rate.Hz48000.Numerator));
         var samples = new float[Block];
-        var bytes = new byte[Block * WaveHeader.BytesPerSample];
+        var bytes = new byte[Block * BroadcastWaveHeader.BytesPerSample];
         float scale = (float)gain * FullScale;
         for (long done = 0; done < count; done += Block)
         {
@@ -32,10 +32,10 @@ internal static class DialogueWave
                 bytes[(3 * n) + 2] = (byte)(value >> 16);
             }
 
-            output.Write(bytes.AsSpan(0, taken * WaveHeader.BytesPerSample));
+            output.Write(bytes.AsSpan(0, taken * BroadcastWaveHeader.BytesPerSample));
         }
 
-        if (count * WaveHeader.BytesPerSample % 2 == 1)
+        if (count * BroadcastWaveHeader.BytesPerSample % 2 == 1)
         {
             output.WriteByte(0); // chunks are of even length
         }
