@@ -40,17 +40,13 @@ internal static class DropoutDetector
         IgnoreEnd(missing);
         Array.Reverse(missing);
 
-        List<(int First, int End)> silences = [.. Runs(missing).Where(run => run.End - run.First >= ShortestSilence)];
+        List<(int First, int End)> silences = [.. FaultSpans.Runs(missing).Where(run => run.End - run.First >= ShortestSilence)];
         foreach ((int first, int end) in silences)
         {
             Array.Clear(missing, first, end - first);
         }
 
-        foreach ((int first, int end) in Holes(track, silences))
-        {
-            Array.Fill(missing, true, first, end - first);
-        }
-
+        FaultSpans.Mark(missing, Holes(track, silences), margin: 0);
         return (silences, FaultSpans.Of(missing, neighbourhood: 1, share: 0, Apart));
     }
 
@@ -59,12 +55,7 @@ internal static class DropoutDetector
         var level = new float[track.Count];
         for (int i = 0; i < level.Length; i++)
         {
-            foreach (byte band in track.Levels(track.First + i))
-            {
-                level[i] += SpeechBands.Power(band);
-            }
-
-            level[i] = 10 * MathF.Log10(MathF.Max(level[i], 1e-12f));
+            level[i] = SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i)));
         }
 
         var sounding = new bool[level.Length];
@@ -83,7 +74,7 @@ internal static class DropoutDetector
         }
 
         float quiet = Statistics.Quantile<float>(heard, QuietShare) - BelowQuietDb;
-        foreach ((int first, int end) in Runs([.. level.Select((db, i) => sounding[i] && db < quiet)]))
+        foreach ((int first, int end) in FaultSpans.Runs([.. level.Select((db, i) => sounding[i] && db < quiet)]))
         {
             float inside = Statistics.Median(level.AsSpan(first, end - first).ToArray());
             if (end - first >= EdgeSteps
@@ -92,17 +83,6 @@ internal static class DropoutDetector
             {
                 yield return (first, end);
             }
-        }
-    }
-
-    private static IEnumerable<(int First, int End)> Runs(bool[] shown)
-    {
-        for (int first = Array.IndexOf(shown, true); first >= 0;)
-        {
-            int end = Array.IndexOf(shown, false, first);
-            end = end < 0 ? shown.Length : end;
-            yield return (first, end);
-            first = end < shown.Length ? Array.IndexOf(shown, true, end) : -1;
         }
     }
 

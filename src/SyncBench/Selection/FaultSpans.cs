@@ -43,6 +43,46 @@ internal static class FaultSpans
         return [.. spans.Select(span => Widened(span, shown.Length))];
     }
 
+    /// <summary>Every unbroken stretch of steps that show something.</summary>
+    public static IEnumerable<(int First, int End)> Runs(bool[] shown)
+    {
+        for (int first = Array.IndexOf(shown, true); first >= 0;)
+        {
+            int end = Array.IndexOf(shown, false, first);
+            end = end < 0 ? shown.Length : end;
+            yield return (first, end);
+            first = end < shown.Length ? Array.IndexOf(shown, true, end) : -1;
+        }
+    }
+
+    /// <summary>Sets the steps of stretches, and so many before and after each.</summary>
+    public static void Mark(bool[] steps, IEnumerable<(int First, int End)> spans, int margin)
+    {
+        foreach ((int first, int end) in spans)
+        {
+            int from = Math.Max(0, first - margin);
+            Array.Fill(steps, true, from, Math.Min(steps.Length, end + margin) - from);
+        }
+    }
+
+    /// <summary>A stretch that reaches on over gaps of up to so many steps to where something still shows.</summary>
+    /// <param name="length">Steps of the mic.</param>
+    public static (int First, int End) Reaching((int First, int End) span, int length, int longestGap, Predicate<int> shows)
+    {
+        (int first, int end) = span;
+        for (int i = first; i >= Math.Max(0, first - longestGap); i--)
+        {
+            first = shows(i) ? i : first;
+        }
+
+        for (int i = end - 1; i < Math.Min(length, end + longestGap); i++)
+        {
+            end = shows(i) ? i + 1 : end;
+        }
+
+        return (first, end);
+    }
+
     /// <summary>Stretches that overlap or touch made one.</summary>
     public static List<(int First, int End)> Merged(IEnumerable<(int First, int End)> spans)
     {

@@ -114,7 +114,7 @@ internal static class HissDetector
             }
         }
 
-        return Array.ConvertAll(Running.Mean(power, HalfWidth), mean => 10 * MathF.Log10(MathF.Max(mean, 1e-12f)));
+        return Array.ConvertAll(Running.Mean(power, HalfWidth), SpeechBands.Db);
     }
 
     private static float Quantile(float[] values, double share) =>

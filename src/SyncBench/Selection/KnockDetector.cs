@@ -26,7 +26,7 @@ internal static class KnockDetector
     {
         var knocks = new bool[struck.Length];
         var strong = new bool[struck.Length];
-        foreach ((int first, int end) in Runs(struck))
+        foreach ((int first, int end) in FaultSpans.Runs([.. struck.Select(excess => excess > 0)]))
         {
             if (!other.AsSpan(first, end - first).Contains(true) && IsSudden(track, first, end))
             {
@@ -38,26 +38,6 @@ internal static class KnockDetector
         return [.. FaultSpans.Of(knocks, neighbourhood: 1, share: 0, Apart).Where(span =>
             strong.AsSpan(span.First, span.End - span.First).Count(true) > 1
             || struck.AsSpan(span.First, span.End - span.First).ContainsAnyInRange((byte)Alone, byte.MaxValue))];
-    }
-
-    private static IEnumerable<(int First, int End)> Runs(byte[] struck)
-    {
-        int first = 0;
-        while (first < struck.Length)
-        {
-            int end = first;
-            while (end < struck.Length && struck[end] > 0)
-            {
-                end++;
-            }
-
-            if (end > first)
-            {
-                yield return (first, end);
-            }
-
-            first = end + 1;
-        }
     }
 
     private static bool IsSudden(MicTrack track, int first, int end)
@@ -91,15 +71,6 @@ internal static class KnockDetector
             return false;
         }
 
-        float Low(int i)
-        {
-            float power = 0;
-            foreach (byte level in track.Levels(track.First + Math.Clamp(i, 0, track.Count - 1))[1..6])
-            {
-                power += SpeechBands.Power(level);
-            }
-
-            return power;
-        }
+        float Low(int i) => SpeechBands.Sum(track.Levels(track.First + Math.Clamp(i, 0, track.Count - 1))[1..6]);
     }
 }

@@ -40,7 +40,7 @@ internal sealed class MicFaults
         MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling)
     {
         var explained = new bool[track.Count];
-        Explain(explained, [.. alone.Silences, .. alone.Dropouts], Wake);
+        FaultSpans.Mark(explained, [.. alone.Silences, .. alone.Dropouts], Wake);
         bool[] windy = [.. wind.Select((blows, i) => blows && !explained[i])];
         List<(int First, int End)> gusts =
         [
@@ -49,21 +49,23 @@ internal sealed class MicFaults
                 .Select(span => WindDetector.Exactly(rumble, span))
                 .Where(span => span.End - span.First >= ShortestWind),
         ];
-        Explain(explained, [.. gusts, .. alone.Clipping], Wake);
+        FaultSpans.Mark(explained, [.. gusts, .. alone.Clipping], Wake);
 
         // Hiss that has just set in is not in the noise floor yet. Scrapes come in volleys: a second without one does not make
         // the mic fit to be heard.
         bool[] hissing = new bool[track.Count];
         foreach ((int first, int end) in alone.Hiss)
         {
-            Explain(hissing, [(first, Math.Min(end, first + FloorReach)), (Math.Max(first, end - FloorReach), end)], 0);
+            FaultSpans.Mark(hissing, [(first, Math.Min(end, first + FloorReach)), (Math.Max(first, end - FloorReach), end)], 0);
         }
 
         byte[] scrapes = [.. handling.Rustle.Select((excess, i) => explained[i] || hissing[i] ? (byte)0 : excess)];
         List<(int First, int End)> rustle = FaultSpans.Merged(
             FaultSpans.Of([.. scrapes.Select(excess => excess >= RustleDetector.Excess)], neighbourhood: 61, share: 0.1, apart: 100)
                 .Where(span => span.End - span.First >= ShortestRustle)
-                .Select(span => WithTraces(span, scrapes)));
+
+                // Speech hides scrapes: weaker ones within 0.6 s are of the same volley.
+                .Select(span => FaultSpans.Reaching(span, scrapes.Length, LongestGap, i => scrapes[i] > 0)));
         byte[] struck = [.. handling.Struck];
         bool[] thumps = WindDetector.Thumps(rumble, wind);
         for (int i = 0; i < struck.Length; i++)
@@ -71,7 +73,7 @@ internal sealed class MicFaults
             struck[i] = thumps[i] ? byte.MaxValue : struck[i];
         }
 
-        Explain(explained, rustle, Wake);
+        FaultSpans.Mark(explained, rustle, Wake);
         List<(int First, int End)> knocks = KnockDetector.Find(track, struck, explained);
         return new MicFaults(track,
         [
@@ -87,32 +89,6 @@ internal sealed class MicFaults
 
         IEnumerable<(FaultKind Kind, int First, int End)> Spans(FaultKind kind, List<(int First, int End)> found) =>
             found.Select(span => (kind, track.First + span.First, track.First + span.End));
-    }
-
-    /// <summary>Speech hides scrapes: weaker ones within 0.6 s are of the same volley.</summary>
-    private static (int First, int End) WithTraces((int First, int End) span, byte[] scrapes)
-    {
-        (int first, int end) = span;
-        for (int i = first; i >= Math.Max(0, first - LongestGap); i--)
-        {
-            first = scrapes[i] > 0 ? i : first;
-        }
-
-        for (int i = end - 1; i < Math.Min(scrapes.Length, end + LongestGap); i++)
-        {
-            end = scrapes[i] > 0 ? i + 1 : end;
-        }
-
-        return (first, end);
-    }
-
-    private static void Explain(bool[] explained, IEnumerable<(int First, int End)> spans, int margin)
-    {
-        foreach ((int first, int end) in spans)
-        {
-            int from = Math.Max(0, first - margin);
-            Array.Fill(explained, true, from, Math.Min(explained.Length, end + margin) - from);
-        }
     }
 
     private static bool MostlyIn((int First, int End) span, List<(int First, int End)> others) =>

@@ -31,12 +31,7 @@ internal sealed record OwnFaults(
     private static bool[] Steps(List<(int First, int End)> spans, int count, int margin)
     {
         var shown = new bool[count];
-        foreach ((int first, int end) in spans)
-        {
-            int from = Math.Max(0, first - margin);
-            Array.Fill(shown, true, from, Math.Min(count, end + margin) - from);
-        }
-
+        FaultSpans.Mark(shown, spans, margin);
         return shown;
     }
 }

@@ -24,16 +24,22 @@ internal static class SpeechBands
     public static float Power(byte level) => Powers[level];
 
     /// <summary>Power in the speech bands together.</summary>
-    public static float Power(ReadOnlySpan<byte> levels)
+    public static float Power(ReadOnlySpan<byte> levels) => Sum(levels[First..]);
+
+    /// <summary>Power in the given bands together.</summary>
+    public static float Sum(ReadOnlySpan<byte> levels)
     {
         float sum = 0;
-        for (int band = First; band < levels.Length; band++)
+        foreach (byte level in levels)
         {
-            sum += Powers[levels[band]];
+            sum += Powers[level];
         }
 
         return sum;
     }
+
+    /// <summary>No less than −120 dB.</summary>
+    public static float Db(float power) => 10 * MathF.Log10(MathF.Max(power, 1e-12f));
 
     private static float[] Scaled(double[] table)
     {

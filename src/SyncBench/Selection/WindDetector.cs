@@ -51,9 +51,9 @@ internal static class WindDetector
         for (int i = 0; i < low.Length; i++)
         {
             ReadOnlySpan<byte> levels = track.Levels(track.First + i);
-            low[i] = Sum(levels[..LowBands]);
-            deep[i] = Sum(levels[..1]);
-            speechDb[i] = Db(Sum(levels[FirstSpeech..EndSpeech]));
+            low[i] = SpeechBands.Sum(levels[..LowBands]);
+            deep[i] = SpeechBands.Sum(levels[..1]);
+            speechDb[i] = SpeechBands.Db(SpeechBands.Sum(levels[FirstSpeech..EndSpeech]));
         }
 
         // The mean of decibels, not of power: the gaps between syllables count too, and there wind shows.
@@ -63,14 +63,14 @@ internal static class WindDetector
         var shareDb = new float[low.Length];
         for (int i = 0; i < low.Length; i++)
         {
-            lowDb[i] = Db(low[i]);
-            smoothDb[i] = Db(smoothLow[i]);
+            lowDb[i] = SpeechBands.Db(low[i]);
+            smoothDb[i] = SpeechBands.Db(smoothLow[i]);
             shareDb[i] = smoothDb[i] - smoothSpeech[i];
         }
 
         float[] spoken = [.. shareDb.Where((_, i) => i % QuantileStride == 0 && presence[i] > 0.6f)];
         float[] any = [.. smoothDb.Where((_, i) => i % QuantileStride == 0)];
-        float[] deepDb = Array.ConvertAll(Running.Mean(deep, 2), Db);
+        float[] deepDb = Array.ConvertAll(Running.Mean(deep, 2), SpeechBands.Db);
         return new Rumble(
             track, lowDb, deepDb, smoothDb, shareDb, Quantile(any, 0.2),
             Quantile([.. deepDb.Where((_, i) => i % QuantileStride == 0)], 0.3), Quantile(spoken, 0.5));
@@ -111,17 +111,7 @@ internal static class WindDetector
     {
         float highest = mic.DeepDb[span.First..span.End].Max();
         float edge = Math.Max(highest - EdgeDb, mic.UsualDeepDb + AboveUsualDb);
-        int first = span.First, end = span.End;
-        for (int i = first; i >= Math.Max(0, first - LongestLull); i--)
-        {
-            first = mic.DeepDb[i] >= edge ? i : first;
-        }
-
-        for (int i = end - 1; i < Math.Min(mic.DeepDb.Length, end + LongestLull); i++)
-        {
-            end = mic.DeepDb[i] >= edge ? i + 1 : end;
-        }
-
+        (int first, int end) = FaultSpans.Reaching(span, mic.DeepDb.Length, LongestLull, i => mic.DeepDb[i] >= edge);
         int from = Array.FindIndex(mic.DeepDb, first, end - first, db => db >= edge);
         int to = Array.FindLastIndex(mic.DeepDb, end - 1, end - first, db => db >= edge) + 1;
         int blowing = from < 0 ? 0 : mic.DeepDb[from..to].Count(db => db >= highest - BlowingDb);
@@ -167,19 +157,6 @@ internal static class WindDetector
 
         return both / Math.Sqrt(leftPower * rightPower);
     }
-
-    private static float Sum(ReadOnlySpan<byte> levels)
-    {
-        float sum = 0;
-        foreach (byte level in levels)
-        {
-            sum += SpeechBands.Power(level);
-        }
-
-        return sum;
-    }
-
-    private static float Db(float power) => 10 * MathF.Log10(MathF.Max(power, 1e-12f));
 
     private static float Quantile(float[] values, double share)
     {
