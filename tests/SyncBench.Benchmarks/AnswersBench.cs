@@ -18,8 +18,7 @@ internal static class AnswersBench
             return 2;
         }
 
-        string prompts = Environment.GetEnvironmentVariable(RecordedPrompt.FolderVariable)
-            ?? throw new InvalidOperationException($"{RecordedPrompt.FolderVariable} does not name the folder of the prompts: run scripts/bench answers.");
+        string prompts = RecordedPrompt.Folder;
         var renderer = new InterviewRenderer(BenchCache.Folder, Path.GetDirectoryName(prompts)!);
         using var mixer = new Mixer(renderer);
         InterviewPlan[] plans = [.. Interviews.All().Where(plan => options switch

@@ -12,10 +12,14 @@ internal static class RecordedPrompt
 {
     internal const int BytesASecond = 8_000;
 
-    /// <summary>Names the folder of one English voice.</summary>
-    internal const string FolderVariable = "SYNCBENCH_PROMPTS";
+    private const string FolderVariable = "SYNCBENCH_PROMPTS";
 
     private const float Heard = 0.01f;
+
+    /// <summary>Of the English voice; the others are its neighbours.</summary>
+    /// <exception cref="InvalidOperationException">scripts/bench has not told it.</exception>
+    internal static string Folder => Environment.GetEnvironmentVariable(FolderVariable)
+        ?? throw new InvalidOperationException($"{FolderVariable} names no folder of prompts: run the bench by scripts/bench.");
 
     /// <returns>At <see cref="Air.SampleRateHz"/>, root mean square 0.1, silent ends cut off.</returns>
     /// <exception cref="InvalidDataException">There is less than a quarter of a second of speech in it.</exception>

@@ -5,7 +5,24 @@ namespace SyncBench.Scenes;
 /// <param name="SampleRateHz">What the device calls its sample rate.</param>
 public sealed record DeviceClock(double Ppm, int SampleRateHz = 48_000)
 {
-    /// <summary>True seconds in one second of this device.</summary>
+    /// <summary>
+    /// What <see cref="Ppm"/> grows by as the device warms up, by the exponential law of Newton's cooling: a crystal
+    /// follows its temperature. A camera or recorder needs some tens of minutes (common practice), and a crystal
+    /// moves by 1 to 2 ppm over the 10 to 20 degrees of it (from memory).
+    /// </summary>
+    public double WarmingPpm { get; init; }
+
+    private const double WarmingSeconds = 600;
+
+    /// <summary>True seconds from sample 0 to an instant of this device.</summary>
+    public double TrueSecondsAt(double deviceSeconds) => (deviceSeconds * TrueSeconds) + Warming(deviceSeconds);
+
+    /// <summary>The integral of WarmingPpm·(1 − e^(−t/600 s)).</summary>
+    private double Warming(double seconds) => WarmingPpm == 0
+        ? 0
+        : WarmingPpm * 1e-6 * (seconds - (WarmingSeconds * (1 - Math.Exp(-seconds / WarmingSeconds))));
+
+    /// <summary>True seconds in one second of this device, before it warms up.</summary>
     public double TrueSeconds => 1 + (Ppm * 1e-6);
 
     /// <summary>
@@ -23,7 +40,8 @@ public sealed record DeviceClock(double Ppm, int SampleRateHz = 48_000)
         for (int n = 0; n < count; n++)
         {
             // A converter has no room above full scale.
-            samples[n] = Math.Clamp(sinc.At(air, first + (n * step)), -1f, 1f);
+            double warming = Warming((double)n / SampleRateHz) * Air.SampleRateHz;
+            samples[n] = Math.Clamp(sinc.At(air, first + (n * step) + warming), -1f, 1f);
         }
 
         return samples;

@@ -52,20 +52,32 @@ public sealed class Scene(ShoeboxRoom room, IReadOnlyList<Utterance> utterances,
         double level = Math.Pow(10, mic.SpeechDb / 10);
         Scale(sound, Math.Sqrt(level / speech));
 
-        double noisePower = level / Math.Pow(10, mic.SnrDb / 10);
-        float[] pink = Noise.Pink(Length, new SeededRandom(seed, mic.Name));
-        int sample = Math.Min(Length, 30 * Air.SampleRateHz); // enough to know the power of steady noise
-        Add(sound, 0, pink, Math.Sqrt(noisePower / SpeechBand.Power(pink, [0..sample])));
-
-        double rumblePower = noisePower * Math.Pow(10, mic.RumbleDb / 10);
-        Add(sound, 0, _rumble.Value, Math.Sqrt(rumblePower / MeanSquare(_rumble.Value)));
-
+        AddNoise(sound, mic);
         foreach (Disturbance disturbance in mic.Disturbances)
         {
             Add(sound, disturbance.Start, disturbance.Samples, Math.Pow(10, disturbance.GainDb / 20));
         }
 
         return sound;
+    }
+
+    /// <summary>The microphone's own noise and the traffic alone, as they are in <see cref="Hear"/>.</summary>
+    public float[] HearNoise(Microphone mic)
+    {
+        var sound = new float[Length];
+        AddNoise(sound, mic);
+        return sound;
+    }
+
+    private void AddNoise(Span<float> sound, Microphone mic)
+    {
+        double noisePower = Math.Pow(10, (mic.SpeechDb - mic.SnrDb) / 10);
+        float[] pink = Noise.Pink(Length, new SeededRandom(seed, mic.Name));
+        int sample = Math.Min(Length, 30 * Air.SampleRateHz); // enough to know the power of steady noise
+        Add(sound, 0, pink, Math.Sqrt(noisePower / SpeechBand.Power(pink, [0..sample])));
+
+        double rumblePower = noisePower * Math.Pow(10, mic.RumbleDb / 10);
+        Add(sound, 0, _rumble.Value, Math.Sqrt(rumblePower / MeanSquare(_rumble.Value)));
     }
 
     /// <summary>Speech and room alone; gain 1 is the direct sound at one metre.</summary>

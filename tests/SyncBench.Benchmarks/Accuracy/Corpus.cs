@@ -4,7 +4,6 @@ namespace SyncBench.Benchmarks.Accuracy;
 internal static class Corpus
 {
     private const double LongRoom = 0.4;
-    private const double Tempo = 0.03;
 
     private static readonly double[] Rooms = [0.2, 0.4, 0.8];
 
@@ -17,42 +16,144 @@ internal static class Corpus
         new(30, 44_100), new(30, 96_000), new(30, Aac: true),
     ];
 
-    internal static IReadOnlyList<TalkPlan> Plans(bool quick)
+    private static readonly ClipPlan[] ShortClips =
+        [.. Many(4, new(2)), .. Many(4, new(5)), .. Many(16, new(10))];
+
+    private static readonly PromptCast[] Casts =
+    [
+        new(RecordedPrompts.English, RecordedPrompts.Italian, 0, 2), new(RecordedPrompts.English, RecordedPrompts.Italian, 1, 2),
+        new(RecordedPrompts.French, RecordedPrompts.Italian, 0, 2), new(RecordedPrompts.French, RecordedPrompts.Italian, 1, 2),
+    ];
+
+    internal static IReadOnlyList<TalkPlan> Plans(bool quick) =>
+    [
+        .. Talks(quick ? 1 : 4),
+        .. Shorts(quick ? 1 : 6),
+        .. Noisy(quick ? 1 : 3),
+        .. People(quick ? 2 : 4),
+        .. Far(quick ? 1 : 4),
+        .. Strangers(quick ? 1 : 6),
+        .. quick ? [] : Long(),
+    ];
+
+    private static IEnumerable<TalkPlan> Talks(int seeds)
     {
-        var plans = new List<TalkPlan>();
-        for (int seed = 1; seed <= (quick ? 1 : 4); seed++)
+        for (int seed = 1; seed <= seeds; seed++)
         {
             for (int room = 0; room < Rooms.Length; room++)
             {
-                plans.Add(new TalkPlan(
+                yield return new TalkPlan(
                     $"talk-{Rooms[room] * 10:0}-{seed}", (ulong)((10 * room) + seed), 300 + (30 * seed), Rooms[room],
                     SwayMetres: 0, Strangers: false, Distances[room], Clips)
                 {
-                    TempoSpread = Tempo,
-                });
+                    TempoWander = Casting.Wander,
+                };
             }
         }
+    }
 
-        for (int seed = 1; seed <= (quick ? 1 : 6); seed++)
+    private static IEnumerable<TalkPlan> Shorts(int count)
+    {
+        for (int seed = 1; seed <= count; seed++)
         {
-            plans.Add(new TalkPlan(
+            int room = seed % 3;
+            yield return new TalkPlan(
+                $"short-{seed}", (ulong)(300 + seed), 360, Rooms[room], SwayMetres: 0, Strangers: false,
+                Distances[room], ShortClips)
+            {
+                TempoWander = Casting.Wander,
+                Kind = Trials.Short,
+            };
+        }
+    }
+
+    private static IEnumerable<TalkPlan> Noisy(int count)
+    {
+        for (int seed = 1; seed <= count; seed++)
+        {
+            int room = seed % 3;
+            yield return new TalkPlan(
+                $"noisy-{seed}", (ulong)(400 + seed), 330, Rooms[room], SwayMetres: 0, Strangers: false,
+                [Distances[room][0]],
+                [
+                    .. new[] { NoiseKind.Wind, NoiseKind.Babble, NoiseKind.Music }.SelectMany(kind =>
+                        new double[] { 10, 10, 10, 30, 30, 60 }.Select(seconds => new ClipPlan(seconds) { Noise = kind })),
+                ])
+            {
+                TempoWander = Casting.Wander,
+                Kind = Trials.Noisy,
+            };
+        }
+    }
+
+    private static IEnumerable<TalkPlan> People(int count)
+    {
+        for (int seed = 0; seed < count; seed++)
+        {
+            yield return new TalkPlan(
+                $"people-{seed + 1}", (ulong)(500 + seed), 420, LongRoom, SwayMetres: 0, Strangers: false, Distances[1],
+                [new(2), new(5), new(10), new(10), new(30), new(30), new(60)])
+            {
+                People = Casts[seed],
+                Kind = Trials.People,
+            };
+        }
+    }
+
+    /// <summary>A camera 4 m away in the room that rings longest: direct-to-reverberant about −12 dB.</summary>
+    private static IEnumerable<TalkPlan> Far(int count)
+    {
+        for (int seed = 1; seed <= count; seed++)
+        {
+            yield return new TalkPlan(
+                $"far-{seed}", (ulong)(600 + seed), 330, 0.8, SwayMetres: 0, Strangers: false, [4.0],
+                [new(10), new(10), new(30), new(30), new(60), new(60)])
+            {
+                TempoWander = Casting.Wander,
+                Kind = Trials.Far,
+            };
+        }
+    }
+
+    private static IEnumerable<TalkPlan> Strangers(int count)
+    {
+        for (int seed = 1; seed <= count; seed++)
+        {
+            yield return new TalkPlan(
                 $"strangers-{seed}", (ulong)(200 + seed), 150, Rooms[seed % 3], SwayMetres: 0, Strangers: true, [2.5],
                 [new(5), new(10), new(20), new(40), new(60)])
             {
-                TempoSpread = Tempo,
-            });
+                TempoWander = Casting.Wander,
+                People = seed == 1 ? new PromptCast(RecordedPrompts.Russian, null, 0, 1) : null,
+            };
         }
-
-        for (int seed = 1; seed <= (quick ? 0 : 3); seed++)
-        {
-            plans.Add(Long($"still-{seed}", 100 + seed, swayMetres: 0));
-            plans.Add(Long($"moving-{seed}", 110 + seed, swayMetres: 0.1));
-        }
-
-        return plans;
     }
 
-    /// <summary>Only ever held against its own recorder, so that it may repeat itself.</summary>
-    private static TalkPlan Long(string name, int seed, double swayMetres) => new(
-        name, (ulong)seed, 1210, LongRoom, swayMetres, Strangers: false, [2.5], [new(1205)]);
+    /// <summary>Only ever held against their own recorder, so that they may repeat themselves.</summary>
+    private static IEnumerable<TalkPlan> Long()
+    {
+        for (int seed = 1; seed <= 3; seed++)
+        {
+            yield return Long($"still-{seed}", 100 + seed, 1210, swayMetres: 0, new ClipPlan(1205));
+            yield return Long($"moving-{seed}", 110 + seed, 1210, swayMetres: 0.1, new ClipPlan(1205));
+        }
+
+        foreach ((string name, int seed, double sway) in new[] { ("take-still", 120, 0.0), ("take-moving", 121, 0.1) })
+        {
+            yield return Long(
+                name, seed, 2415, sway, [.. new double[] { 0, 1, 2, -2 }.Select(ppm => new ClipPlan(2400) { WarmingPpm = ppm })])
+                with
+                {
+                    Kind = Trials.Take,
+                };
+        }
+    }
+
+    private static TalkPlan Long(string name, int seed, double seconds, double swayMetres, params ClipPlan[] clips) =>
+        new(name, (ulong)seed, seconds, LongRoom, swayMetres, Strangers: false, [2.5], clips)
+        {
+            Kind = swayMetres > 0 ? Trials.Moving : Trials.Still,
+        };
+
+    private static IEnumerable<ClipPlan> Many(int count, ClipPlan plan) => Enumerable.Repeat(plan, count);
 }

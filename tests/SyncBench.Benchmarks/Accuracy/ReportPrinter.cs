@@ -22,6 +22,31 @@ internal static class ReportPrinter
         {
             to.WriteLine($"| {limit.What} | {limit.Asked} | {Number(limit.Measured, 3)} | {limit.Scenes} | {(limit.IsMet ? "yes" : "no")} |");
         }
+
+        PrintCertainty(report, to);
+    }
+
+    private static void PrintCertainty(Report report, TextWriter to)
+    {
+        to.WriteLine();
+        to.WriteLine("| certainty claimed | guesses | right | share right | 95 % interval |");
+        to.WriteLine("| --- | --- | --- | --- | --- |");
+        foreach (ReliabilityBin bin in report.Reliability)
+        {
+            to.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"| {bin.From * 100:0.####} to {bin.To * 100:0.####} % | {bin.Guesses} | {bin.Right} | {bin.ShareRight * 100:0.00} % | {bin.LeastShare * 100:0.00} to {bin.MostShare * 100:0.00} % |"));
+        }
+
+        to.WriteLine();
+        to.WriteLine("| standard error claimed | placed | claimed p50 / p95, ms | error within 2 of it | within 3 of it |");
+        to.WriteLine("| --- | --- | --- | --- | --- |");
+        foreach (ClaimedError row in report.ClaimedErrors)
+        {
+            to.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"| {row.Condition} | {row.Placed} | {row.P50Ms:0.000} / {row.P95Ms:0.000} | {row.WithinTwo * 100:0.0} % | {row.WithinThree * 100:0.0} % |"));
+        }
     }
 
     private static string Beside(Row row, Row? was, Func<Row, string> cell) =>

@@ -15,12 +15,16 @@ internal sealed record Row(
         TrialResult[] all = [.. results];
         TrialResult[] placed = [.. all.Where(result => result is { IsPlaced: true, Belongs: true })];
         double[] errors = Sorted(placed.Select(result => result.ErrorMs));
-        double[] rates = Sorted(placed.Where(result => result.Seconds >= ShortestForRate).Select(result => result.PpmError));
+        double[] rates = Sorted(placed.Where(result => Math.Max(result.InsideSeconds, 0) >= ShortestForRate && result.PpmError is not null).Select(result => result.PpmError));
         return new Row(
             condition, all.Length, all.Length == 0 ? 0 : (double)all.Count(result => result.IsPlaced) / all.Length,
             At(errors, 0.5), At(errors, 0.95), At(errors, 1), At(rates, 0.5), At(rates, 0.95), At(rates, 1),
             all.Count(result => result.IsFalse));
     }
+
+    /// <summary>One long clip, by its largest error from the first to the last second.</summary>
+    internal static Row AnywhereIn(string condition, TrialResult result) =>
+        Of(condition, [result with { ErrorMs = result.WorstMs, PpmError = result.WarmingPpm == 0 ? result.PpmError : null }]);
 
     private static double[] Sorted(IEnumerable<double?> values) => [.. values.Select(value => Math.Abs(value ?? 0)).Order()];
 

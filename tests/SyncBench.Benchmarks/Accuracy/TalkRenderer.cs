@@ -11,10 +11,7 @@ namespace SyncBench.Benchmarks.Accuracy;
 /// </remarks>
 internal sealed class TalkRenderer(string cache)
 {
-    private static readonly WindowedSinc AnyTempo = new();
-
-    private static readonly string[] StrangeVoices =
-        ["en-us+m1", "en-gb-scotland+f3", "en-us+f4", "en-gb+m5", "en-029+m7", "en-gb-x-gbclan+f1"];
+    private const double NoNoise = 200;
 
     internal async Task<Talk> TalkAsync(TalkPlan plan)
     {
@@ -22,7 +19,7 @@ internal sealed class TalkRenderer(string cache)
         if (File.Exists(truth) && JsonSerializer.Deserialize<Talk>(await File.ReadAllTextAsync(truth)) is { } known
             && JsonSerializer.Serialize(known.Plan) == JsonSerializer.Serialize(plan))
         {
-            return known;
+            return known with { Plan = plan };
         }
 
         Console.Error.WriteLine($"rendering {plan.Name}");
@@ -39,103 +36,60 @@ internal sealed class TalkRenderer(string cache)
         var random = new SeededRandom(plan.Seed, "talk");
         double recorderStart = random.Between(0, 1);
         int length = (int)((recorderStart + plan.Seconds + 0.5) * Air.SampleRateHz);
-        Utterance[] utterances = plan.Strangers
-            ? await StrangersAsync(plan, length, random)
-            : await InterviewAsync(plan, length, random);
+        Utterance[] utterances = await Casting.UtterancesAsync(plan, length, random);
         var scene = new Scene(new ShoeboxRoom(PairScene.RoomSize, plan.Rt60), utterances, length, plan.Seed);
         var near = new Microphone("lavalier", PairScene.Lavalier, PickupPattern.AllRound, SpeechDb: -24, SnrDb: 30, RumbleDb: 4);
-        SampleFile.Write(
-            Path.Combine(folder, "recorder"),
-            new DeviceClock(0).Record(scene.Hear(near), recorderStart, (int)(plan.Seconds * Air.SampleRateHz)));
+        WriteRecording(Path.Combine(folder, "recorder"), scene.Hear(near), recorderStart, plan);
         var clips = new List<ClipTruth>();
         foreach (double metres in plan.CameraMetres)
         {
             Point camera = PairScene.Camera(metres, random);
             double ratio = scene.Room.Response(PairScene.Subject, camera, PickupPattern.AllRound).DirectToReverberantDb();
-            (float[] speech, float[] noise) = Apart(scene, camera, metres);
+            var mic = new Microphone(
+                $"camera at {metres}", camera, PickupPattern.AllRound, SpeechDb(plan), SnrDb: NoNoise, RumbleDb: 6);
+            float[] speech = scene.Hear(mic);
+            var noise = new ClipNoise(scene, mic, near, plan.Seed);
+            var noises = new Dictionary<NoiseKind, float[]>();
+            foreach (NoiseKind kind in plan.Clips.Select(clip => clip.Noise).Distinct())
+            {
+                noises[kind] = await noise.HeardAsync(
+                    kind,
+                    atRecorder => WriteRecording(Path.Combine(folder, Talk.RecorderNoise(kind)), atRecorder, recorderStart, plan));
+            }
+
             foreach (ClipPlan clip in plan.Clips)
             {
-                var clock = new DeviceClock(random.Between(-100, 100), clip.RateHz);
+                var clock = new DeviceClock(random.Between(-100, 100), clip.RateHz) { WarmingPpm = clip.WarmingPpm };
                 double start = recorderStart
                     + random.Between(0, plan.Seconds - (clip.Seconds * clock.TrueSeconds));
                 int count = (int)(clip.Seconds * clip.RateHz);
                 string name = $"{clips.Count:00}";
                 bool isApart = await WriteAsync(
-                    Path.Combine(folder, name), clip, clock.Record(speech, start, count), clock.Record(noise, start, count));
+                    Path.Combine(folder, name), clip, clock.Record(speech, start, count), clock.Record(noises[clip.Noise], start, count));
                 clips.Add(new ClipTruth(
                     clip, name + "-speech", isApart ? name + "-noise" : null,
                     SoundAligned.StartSeconds(
                         start, recorderStart, new DeviceClock(0), PairScene.Subject.DistanceTo(camera), PairScene.Subject.DistanceTo(PairScene.Lavalier)),
-                    clock.Ppm, metres, metres == plan.CameraMetres.Max() && plan.CameraMetres.Count > 1, ratio));
+                    clock.Ppm, metres, metres == plan.CameraMetres.Max() && plan.CameraMetres.Count > 1, ratio)
+                {
+                    SubjectShare = Share(utterances, start, clip.Seconds),
+                });
             }
         }
 
         return new Talk(plan, "recorder", clips);
     }
 
-    /// <summary>Speech in the room, and the noise (pink and rumble) that makes 0 dB with it.</summary>
-    private static (float[] Speech, float[] Noise) Apart(Scene scene, Point camera, double metres)
-    {
-        var mic = new Microphone(
-            $"camera at {metres}", camera, PickupPattern.AllRound, SpeechDb: -30, SnrDb: 0, RumbleDb: 6);
-        float[] noise = scene.Hear(mic);
-        float[] speech = scene.Hear(mic with { SnrDb = 200 });
-        for (int i = 0; i < noise.Length; i++)
-        {
-            noise[i] -= speech[i];
-        }
+    /// <summary>Wind is so strong below the band in which it is weighed that speech has to leave it room.</summary>
+    private static double SpeechDb(TalkPlan plan) => plan.Clips.Any(clip => clip.Noise == NoiseKind.Wind) ? -48 : -30;
 
-        return (speech, noise);
-    }
+    private static double Share(Utterance[] utterances, double start, double seconds) => utterances
+        .Where(utterance => utterance.IsSubject)
+        .Sum(utterance => Math.Max(0, Math.Min((double)utterance.End / Air.SampleRateHz, start + seconds)
+            - Math.Max((double)utterance.Start / Air.SampleRateHz, start))) / seconds;
 
-    private static async Task<Utterance[]> InterviewAsync(TalkPlan plan, int length, SeededRandom random)
-    {
-        Rehearsal rehearsal = await Rehearsal.OfAsync(
-            SmallTalk.Lines(plan.Seconds, plan.Seed), random.Between(0.2, 1), breakSeconds: 0, plan.Seed);
-        double Sway() => random.Between(-plan.SwayMetres, plan.SwayMetres);
-        var tempo = new SeededRandom(plan.Seed, "tempo");
-        return
-        [
-            .. rehearsal.Sentences.Where(sentence => sentence.Start < length).Select(sentence =>
-                sentence.Line.Speaker == Speaker.Subject
-                    ? new Utterance(
-                        IsSubject: true, sentence.Start, Said(sentence.Samples, plan, tempo),
-                        new Point(PairScene.Subject.X + Sway(), PairScene.Subject.Y + Sway(), PairScene.Subject.Z + Sway()))
-                    : new Utterance(IsSubject: false, sentence.Start, Said(sentence.Samples, plan, tempo), PairScene.Interviewer)),
-        ];
-    }
-
-    private static async Task<Utterance[]> StrangersAsync(TalkPlan plan, int length, SeededRandom random)
-    {
-        string model = StrangeVoices[plan.Seed % (ulong)StrangeVoices.Length];
-        var voice = new Voice("stranger", model, 130 + random.Below(50), 20 + random.Below(60));
-        var utterances = new List<Utterance>();
-        for (int at = Air.SampleRateHz / 2; at < length; at += (int)(random.Between(0.35, 0.9) * Air.SampleRateHz))
-        {
-            float[] sentence = Said(await voice.SayAsync(SmallTalk.Sentence(random)), plan, random);
-            utterances.Add(new Utterance(IsSubject: true, at, sentence, PairScene.Subject));
-            at += sentence.Length;
-        }
-
-        return [.. utterances];
-    }
-
-    private static float[] Said(float[] sentence, TalkPlan plan, SeededRandom random)
-    {
-        if (plan.TempoSpread == 0)
-        {
-            return sentence;
-        }
-
-        double speed = 1 + random.Between(-plan.TempoSpread, plan.TempoSpread);
-        var said = new float[(int)(sentence.Length / speed)];
-        for (int n = 0; n < said.Length; n++)
-        {
-            said[n] = AnyTempo.At(sentence, n * speed);
-        }
-
-        return said;
-    }
+    private static void WriteRecording(string path, float[] sound, double recorderStart, TalkPlan plan) => SampleFile.Write(
+        path, new DeviceClock(0).Record(sound, recorderStart, (int)(plan.Seconds * Air.SampleRateHz)));
 
     /// <returns>Whether speech and noise are in two files.</returns>
     private static async Task<bool> WriteAsync(string path, ClipPlan plan, float[] speech, float[] noise)

@@ -12,7 +12,7 @@ internal sealed class TrialRunner(TalkRenderer cache) : IDisposable
     private const double Certainty = 0.999;
 
     private readonly BenchClips _clips = new();
-    private readonly ConcurrentDictionary<(string, double), Lazy<HeardClip>> _recorders = new();
+    private readonly ConcurrentDictionary<(string, NoiseKind, double), Lazy<HeardClip>> _recorders = new();
 
     internal TrialResult[] Run(IReadOnlyList<Trial> trials)
     {
@@ -40,17 +40,18 @@ internal sealed class TrialRunner(TalkRenderer cache) : IDisposable
         HeardClip recorder = Recorder(trial);
         HeardClip clip = _clips.Hear(DeviceKind.Camera, "CAM_A", trial.Clip?.Plan.RateHz ?? 48_000, Sound(trial));
         using SoundStore sound = clip.Sound;
+        using SoundStore? cut = trial.IsWholeRecorder ? null : recorder.Sound;
         AlignmentResult result = new Aligner(Certainty).Align([recorder, clip], null, CancellationToken.None);
         ClipOutcome outcome = result.Clips[1];
-        (double? error, double? ppm) = (null, null);
+        (double? error, double? worst, double? ppm) = (null, null, null);
+        (double start, double end) = trial.Inside;
         if (trial is { Belongs: true, Clip: { } truth }
             && outcome.Placement is { } placed && result.Clips[0].Placement is { } reference)
         {
-            double middle = trial.Seconds / 2;
-            double start = truth.StartSeconds + (trial.From * (1 + (truth.Ppm * 1e-6)));
-            double expected = start + (middle * (1 + (truth.Ppm * 1e-6)));
-            MediaTime common = placed.Map.ToCommon(MediaTime.FromSeconds(middle));
-            error = (reference.Map.ToClip(common).ToSeconds() - expected) * 1000;
+            double Error(double at) => 1000 * (trial.RecorderFrom - truth.InRecorder(trial.From + at)
+                + reference.Map.ToClip(placed.Map.ToCommon(MediaTime.FromSeconds(at))).ToSeconds());
+            error = Error((start + end) / 2);
+            worst = Enumerable.Range(0, 101).Max(i => Math.Abs(Error(start + ((end - start) * i / 100))));
             ppm = ((((1 + (placed.Map.Ppm * 1e-6)) / (1 + (reference.Map.Ppm * 1e-6))) - 1) * 1e6) - truth.Ppm;
         }
 
@@ -58,21 +59,57 @@ internal sealed class TrialRunner(TalkRenderer cache) : IDisposable
             trial.Kind, trial.Recorder.Plan.Name, trial.Seconds, trial.SnrDb, trial.Source.Plan.Rt60,
             trial.Clip?.IsFar ?? false, trial.Clip?.DirectToReverberantDb ?? 0, trial.Clip?.Ppm ?? 0, trial.Belongs,
             outcome.Outcome.ToString(), outcome.Placement?.Certainty ?? 0, error, ppm,
-            outcome.Placement is null ? null : Sigma(result));
+            outcome.Placement is null ? null : Sigma(result), worst,
+            outcome.Placement?.OffsetStandardError.ToSeconds() * 1000, end - start, trial.Clip?.SubjectShare ?? 0,
+            trial.Clip?.Plan.RateHz ?? 48_000, trial.Clip?.Plan.Noise.ToString(), trial.Clip?.Plan.WarmingPpm ?? 0,
+            trial.Clip is { } named ? $"{trial.Source.Plan.Name}/{named.Speech}" : null);
     }
 
     /// <summary>Of the clock that is not the reference.</summary>
     private static double? Sigma(AlignmentResult result) =>
         result.Clocks.FirstOrDefault(clock => !clock.IsReference)?.StandardErrorPpm;
 
-    private HeardClip Recorder(Trial trial) => _recorders.GetOrAdd(
-        (trial.Recorder.Plan.Name, trial.RecorderSeconds),
-        key => new Lazy<HeardClip>(() =>
+    /// <summary>One that others ask too is kept; one that is cut for a single trial is not.</summary>
+    private HeardClip Recorder(Trial trial)
+    {
+        if (!trial.IsWholeRecorder)
         {
-            float[] all = SampleFile.Read(cache.PathOf(trial.Recorder.Plan, trial.Recorder.Recorder));
-            return _clips.Hear(
-                DeviceKind.Recorder, "RECORDER", 48_000, all.AsSpan(0, Math.Min(all.Length, (int)(key.Item2 * 48_000))));
-        })).Value;
+            return Hear(trial);
+        }
+
+        NoiseKind noise = RoomNoise(trial);
+        double ratio = noise == NoiseKind.PinkAndTraffic ? 0 : trial.SnrDb;
+        return _recorders.GetOrAdd(
+            (trial.Recorder.Plan.Name, noise, ratio), _ => new Lazy<HeardClip>(() => Hear(trial))).Value;
+    }
+
+    private HeardClip Hear(Trial trial)
+    {
+        float[] all = SampleFile.Read(cache.PathOf(trial.Recorder.Plan, trial.Recorder.Recorder));
+        if (RoomNoise(trial) is not NoiseKind.PinkAndTraffic and var kind)
+        {
+            Add(all, SampleFile.Read(cache.PathOf(trial.Recorder.Plan, Talk.RecorderNoise(kind))), trial.SnrDb);
+        }
+
+        int from = (int)(trial.RecorderFrom * Air.SampleRateHz);
+        int until = Math.Min(all.Length, (int)(trial.RecorderUntil * Air.SampleRateHz));
+        return _clips.Hear(DeviceKind.Recorder, "RECORDER", Air.SampleRateHz, all.AsSpan(from, until - from));
+    }
+
+    /// <summary>Noise of the recorder's own room; none of it is told by <see cref="NoiseKind.PinkAndTraffic"/>.</summary>
+    private static NoiseKind RoomNoise(Trial trial) =>
+        trial.Recorder.Plan.Kind == Trials.Noisy && trial.Clip?.Plan.Noise is NoiseKind.Babble or NoiseKind.Music
+            ? trial.Clip.Plan.Noise
+            : NoiseKind.PinkAndTraffic;
+
+    private static void Add(float[] sound, float[] noise, double ratioDb)
+    {
+        float gain = MathF.Pow(10, (float)(-ratioDb / 20));
+        for (int i = 0; i < sound.Length; i++)
+        {
+            sound[i] += gain * noise[i];
+        }
+    }
 
     private float[] Sound(Trial trial)
     {
@@ -84,12 +121,7 @@ internal sealed class TrialRunner(TalkRenderer cache) : IDisposable
         float[] sound = SampleFile.Read(cache.PathOf(trial.Source.Plan, clip.Speech));
         if (clip.Noise is { } file)
         {
-            float[] noise = SampleFile.Read(cache.PathOf(trial.Source.Plan, file));
-            float gain = MathF.Pow(10, (float)(-trial.SnrDb / 20));
-            for (int i = 0; i < sound.Length; i++)
-            {
-                sound[i] += gain * noise[i];
-            }
+            Add(sound, SampleFile.Read(cache.PathOf(trial.Source.Plan, file)), trial.SnrDb);
         }
 
         int from = (int)(trial.From * clip.Plan.RateHz);

@@ -26,8 +26,7 @@ internal sealed record Talker(string Name, Voice? Voice)
 
     private static string[] Prompts()
     {
-        string folder = Environment.GetEnvironmentVariable(RecordedPrompt.FolderVariable)
-            ?? throw new InvalidOperationException($"{RecordedPrompt.FolderVariable} names no folder of prompts: run scripts/bench selection.");
+        string folder = RecordedPrompt.Folder;
         return
         [
             .. new DirectoryInfo(folder).GetFiles("*.g722")
