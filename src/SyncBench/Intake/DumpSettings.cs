@@ -11,7 +11,8 @@ namespace SyncBench.Intake;
 public sealed record DumpSettings(
     ImmutableArray<DeviceRule> Devices = default,
     double Certainty = DumpSettings.UsualCertainty,
-    Corrections? Corrections = null)
+    Corrections? Corrections = null,
+    TimelineSettings? Timeline = null)
 {
     public const double UsualCertainty = 0.999;
 
@@ -29,6 +30,8 @@ public sealed record DumpSettings(
     public static DumpSettings Usual { get; } = new([]);
 
     public Corrections Corrections { get; init; } = Corrections ?? Corrections.None;
+
+    public TimelineSettings Timeline { get; init; } = Timeline ?? TimelineSettings.Usual;
 
     /// <exception cref="SettingsException">The file cannot be read or says something unknown.</exception>
     public static DumpSettings Load(string path)
@@ -65,7 +68,7 @@ public sealed record DumpSettings(
                 ? "every device needs a match and a name"
             : settings.Devices.Any(rule => rule.DistanceM is not (null or (>= 0 and < 1000)))
                 ? "distance_m is metres from talker to camera, 0 to 1000"
-            : settings.Corrections.Wrong();
+            : settings.Corrections.Wrong() ?? settings.Timeline.Wrong();
         return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
     }
 

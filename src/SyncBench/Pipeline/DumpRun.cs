@@ -59,7 +59,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 Checksums = checksums.Xxh128,
             };
             Log(result);
-            TimelineModel timeline = TimelineBuilder.Build(result);
+            TimelineModel timeline = TimelineBuilder.Build(result, request.Settings.Timeline);
             ImmutableArray<DialogueSound> dialogues = await new DialogueRenderer(scratch).RenderAsync(
                 result.Takes, timeline,
                 new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, share))),
@@ -72,7 +72,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             };
             Took("Rendering dialogue");
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 0));
-            ResultWriter.Write(request.Output, result, timeline, dialogues);
+            ResultWriter.Write(request.Output, result, request.Settings.Timeline, timeline, dialogues);
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 1));
             Took("Writing");
             return result;

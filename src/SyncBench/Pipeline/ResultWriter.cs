@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using SyncBench.Intake;
 using SyncBench.Reporting;
 using SyncBench.Selection;
 using SyncBench.Timeline;
@@ -10,9 +11,21 @@ namespace SyncBench.Pipeline;
 internal static class ResultWriter
 {
     internal static void Write(
-        OutputFolder output, DumpResult result, TimelineModel timeline, ImmutableArray<DialogueSound> dialogues)
+        OutputFolder output, DumpResult result, TimelineSettings settings, TimelineModel timeline,
+        ImmutableArray<DialogueSound> dialogues)
     {
-        output.Write("timeline.otio", stream => OtioWriter.Write(stream, timeline, output.FullPath));
+        ImmutableArray<TimelineModel> timelines = TimelineBuilder.Timelines(result, settings);
+        output.Write("timeline.otio", stream =>
+        {
+            if (settings.Takes == TakeLayout.Nested)
+            {
+                OtioWriter.WriteCollection(stream, result.Name, timelines, output.FullPath);
+            }
+            else
+            {
+                OtioWriter.Write(stream, timelines[0], output.FullPath);
+            }
+        });
         foreach (EdlList list in EdlWriter.Lists(timeline))
         {
             output.WriteText($"edl/{list.FileName}", text => text.Write(list.Text));

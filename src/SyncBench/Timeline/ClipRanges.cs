@@ -21,13 +21,15 @@ internal static class ClipRanges
     internal static Rate FrameRate(Clip clip, Rate timelineRate) =>
         TimecodeFormat.Standard(clip.Media.Video[0].FrameRate) ?? timelineRate;
 
-    /// <summary>The stream that holds a channel.</summary>
+    /// <summary>What there is of the stream that holds a channel.</summary>
     internal static TimeRange Sound(Clip clip, MicChannel mic)
     {
-        int channels = 0;
-        AudioStream sound = clip.Media.Audio.First(stream => (channels += stream.Channels) > mic.Channel);
+        AudioStream sound = StreamOf(clip, mic);
         return Stream(clip, sound.Start, sound.Duration);
     }
+
+    /// <summary>The rate in which sound of a channel is counted in its file.</summary>
+    internal static Rate SampleRate(Clip clip, MicChannel mic) => new(StreamOf(clip, mic).SampleRateHz);
 
     /// <summary>
     /// A time of the file's presentation clock on the clip's: exact where it is the clip's first, else to the nanosecond,
@@ -35,6 +37,12 @@ internal static class ClipRanges
     /// </summary>
     internal static MediaTime OnClip(MediaInfo media, MediaTime presented) =>
         MediaTime.FromSeconds((presented - media.Origin).ToSeconds());
+
+    private static AudioStream StreamOf(Clip clip, MicChannel mic)
+    {
+        int channels = 0;
+        return clip.Media.Audio.First(stream => (channels += stream.Channels) > mic.Channel);
+    }
 
     /// <summary>Where a container does not say how long a stream is, it ends with the file.</summary>
     private static TimeRange Stream(Clip clip, MediaTime start, MediaTime duration)

@@ -12,9 +12,9 @@ namespace SyncBench.Timeline;
 /// all else .1): newer readers upgrade them, older ones refuse anything newer.
 /// </summary>
 /// <remarks>
-/// Picture is timed in frames, sound in samples of 48 kHz, each at its own exact rate and always in whole ones: edges are
-/// rounded where they stand, so that no rounding adds up along a track. Source times are in the file's own numbering (its
-/// timecode or time reference, else from zero). What is ours alone stands in metadata under <c>syncbench</c>.
+/// Source times are in the file's own numbering (its timecode or time reference, else from zero) and at its own rate.
+/// Lengths are in frames of the timeline for picture and in samples of 48 kHz for sound, always in whole ones: edges are
+/// rounded where they stand, so that no rounding adds up along a track. What is ours alone stands in metadata under <c>syncbench</c>.
 /// UTF-8 without byte order mark: the library's parser refuses one.
 /// </remarks>
 public sealed class OtioWriter
@@ -32,9 +32,33 @@ public sealed class OtioWriter
     /// <param name="timelineFolder">Full path of the folder the file will stand in: media links are relative to it.</param>
     public static void Write(Stream output, TimelineModel timeline, string timelineFolder)
     {
-        using var json = new Utf8JsonWriter(output, new JsonWriterOptions { Indented = true, NewLine = "\n" });
+        using Utf8JsonWriter json = Json(output);
         new OtioWriter(json, timeline, timelineFolder).Write();
     }
+
+    /// <summary>
+    /// A collection of timelines. Each take is a stack of tracks, and the timeline around it says at which timecode it
+    /// begins, which a stack alone cannot.
+    /// </summary>
+    public static void WriteCollection(Stream output, string name, IEnumerable<TimelineModel> takes, string timelineFolder)
+    {
+        using Utf8JsonWriter json = Json(output);
+        json.WriteStartObject();
+        json.WriteString("OTIO_SCHEMA", "SerializableCollection.1");
+        json.WriteStartObject("metadata");
+        json.WriteEndObject();
+        json.WriteString("name", name);
+        json.WriteStartArray("children");
+        foreach (TimelineModel take in takes)
+        {
+            new OtioWriter(json, take, timelineFolder).Write();
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+    }
+
+    private static Utf8JsonWriter Json(Stream output) => new(output, new JsonWriterOptions { Indented = true, NewLine = "\n" });
 
     private void Write()
     {
@@ -93,7 +117,7 @@ public sealed class OtioWriter
                 }
                 else
                 {
-                    SoundClip(item, start, end - start);
+                    SoundClip(item, item.Mic!, start, end - start);
                 }
 
                 at = end;
@@ -131,25 +155,29 @@ public sealed class OtioWriter
             availableLength: new Units(picture.Duration.ToNearestUnit(rate), rate));
     }
 
-    private void SoundClip(TimelineItem item, long start, long length)
+    /// <summary>Samples of the file, for so many of the timeline.</summary>
+    private void SoundClip(TimelineItem item, MicChannel mic, long start, long length)
     {
-        Rate rate = TimelineModel.SoundRate;
+        Rate rate = ClipRanges.SampleRate(item.Clip, mic), unit = TimelineModel.SoundRate;
         long zero = MediaNumbering.Of(item.Clip.Media).ClipZero.ToNearestUnit(rate);
         long available = item.Clip.Duration.ToUnitFloor(rate);
+        long latest = (MediaTime.FromUnits(available, rate) - MediaTime.FromUnits(length, unit)).ToUnitFloor(rate);
 
         // What rounding moved on the timeline is moved in the file too.
-        MediaTime moved = MediaTime.FromUnits(start, rate) - item.RecordRange.Start;
-        long source = Math.Clamp((item.SourceStart + moved).ToNearestUnit(rate), 0, Math.Max(0, available - length));
-        Clip(item, new Units(zero + source, rate), new Units(length, rate), new Units(zero, rate), new Units(available, rate));
+        MediaTime moved = MediaTime.FromUnits(start, unit) - item.RecordRange.Start;
+        long source = Math.Clamp(item.SourceAt(moved).ToNearestUnit(rate), 0, Math.Max(0, latest));
+        Clip(item, new Units(zero + source, rate), new Units(length, unit), new Units(zero, rate), new Units(available, rate));
     }
 
     private void Clip(TimelineItem item, Units source, Units length, Units available, Units availableLength)
     {
         MediaFile file = item.Clip.File;
         _json.WriteStartObject();
-        Head("Clip.2", Path.GetFileNameWithoutExtension(file.Name), () => WhatIsOurs(item));
+        Head("Clip.2", Name(item), () => WhatIsOurs(item));
         Range("source_range", source, length);
-        ItemFields(enabled: true);
+        Array("effects", () => Speed(item.TimeScalar));
+        Markers([]);
+        _json.WriteBoolean("enabled", true);
         _json.WriteStartObject("media_references");
         _json.WriteStartObject(MediaKey);
         Head("ExternalReference.1", file.Name);
@@ -160,6 +188,28 @@ public sealed class OtioWriter
         _json.WriteEndObject();
         _json.WriteString("active_media_reference_key", MediaKey);
         _json.WriteEndObject();
+    }
+
+    /// <summary>Of the file; where it has several channels, the one that is meant, for readers that pass over our metadata.</summary>
+    private static string Name(TimelineItem item)
+    {
+        string stem = Path.GetFileNameWithoutExtension(item.Clip.File.Name);
+        return item.Mic is { } mic && item.Clip.Media.Channels > 1
+            ? string.Create(CultureInfo.InvariantCulture, $"{stem} channel {mic.Channel + 1}") : stem;
+    }
+
+    private void Speed(double? timeScalar)
+    {
+        if (timeScalar is { } scalar)
+        {
+            _json.WriteStartObject();
+            Head("LinearTimeWarp.1", string.Empty);
+            _json.WriteString("effect_name", "LinearTimeWarp");
+            _json.WriteBoolean("enabled", true);
+            _json.WritePropertyName("time_scalar");
+            _json.WriteRawValue(AsDouble(scalar));
+            _json.WriteEndObject();
+        }
     }
 
     private void WhatIsOurs(TimelineItem item)

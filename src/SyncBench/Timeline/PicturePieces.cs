@@ -27,14 +27,16 @@ internal sealed class PicturePieces
         _halfFrame = _sourceRate.HalfUnit;
     }
 
+    /// <param name="window">What of the timeline to fill; whole frames.</param>
     /// <returns>The pieces in order, and how far off the worst frame lies.</returns>
-    internal static (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay(Placement placement, FrameGrid grid)
+    internal static (ImmutableArray<TimelineItem> Items, GridResidual Residual) Lay(
+        Placement placement, FrameGrid grid, TimeRange window)
     {
         var items = ImmutableArray.CreateBuilder<TimelineItem>();
         MediaTime worst = MediaTime.Zero;
         foreach ((TimeRange stretch, ClockMap map) in placement.Map.Stretches(placement.Clip.Duration))
         {
-            worst = MediaTime.Max(worst, new PicturePieces(placement, stretch, map, grid).Lay(items));
+            worst = MediaTime.Max(worst, new PicturePieces(placement, stretch, map, grid).Lay(items, window));
         }
 
         return (items.ToImmutable(), new GridResidual(placement.Clip, worst));
@@ -51,14 +53,15 @@ internal sealed class PicturePieces
     }
 
     /// <returns>How far off the worst frame lies.</returns>
-    private MediaTime Lay(ImmutableArray<TimelineItem>.Builder items)
+    private MediaTime Lay(ImmutableArray<TimelineItem>.Builder items, TimeRange window)
     {
         MediaTime worst = MediaTime.Zero;
-        long record = FirstFrame();
+        long record = Math.Max(FirstFrame(), window.Start.ToNearestUnit(_grid.FrameRate));
+        long end = window.End.ToNearestUnit(_grid.FrameRate);
         while (true)
         {
             MediaTime source = NearestFrame(record);
-            long left = (_picture.End - source).ToUnitFloor(_grid.FrameRate);
+            long left = Math.Min((_picture.End - source).ToUnitFloor(_grid.FrameRate), end - record);
             if (left < 1)
             {
                 break;

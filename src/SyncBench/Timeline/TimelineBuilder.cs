@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using SyncBench.Alignment;
+using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Time;
@@ -12,44 +13,125 @@ namespace SyncBench.Timeline;
 /// every mic to choose from. The common clock runs through: what lies between takes stays a gap, and a placed clip
 /// outside every take still has its place.
 /// </summary>
-public static class TimelineBuilder
+public sealed class TimelineBuilder
 {
     private const string FirstLabel = "01:00:00:00";
 
-    public static TimelineModel Build(DumpResult result)
+    private readonly DumpResult _result;
+    private readonly Placement[] _placed;
+    private readonly IGrouping<Device, Placement>[] _cameras;
+    private readonly FrameGrid _grid;
+    private readonly SoundPieces _sound;
+
+    private TimelineBuilder(DumpResult result, TimelineSettings settings)
     {
-        Placement[] placed =
+        _result = result;
+        _placed =
         [
             .. result.Files.Where(f => f.Outcome == Outcome.Placed).Select(f => f.Placement!)
                 .OrderBy(p => p.CommonRange.Start).ThenBy(p => p.Clip.File.Path, StringComparer.Ordinal),
         ];
-        IGrouping<Device, Placement>[] cameras = [.. Cameras(placed)];
-        FrameGrid grid = Grid(placed, cameras);
+        _cameras = [.. Cameras(_placed)];
+        _grid = Grid(_placed, _cameras, settings);
+        _sound = new SoundPieces(_grid, settings, new SplitRecordings(_placed), new Pauses(result.Takes, _grid));
+    }
+
+    /// <summary>The whole dump on one timeline, in cuts alone.</summary>
+    /// <param name="settings">Null: the usual ones.</param>
+    public static TimelineModel Build(DumpResult result, TimelineSettings? settings = null) =>
+        new TimelineBuilder(result, (settings ?? TimelineSettings.Usual) with { SoundDrift = DriftCorrection.Cut }).Whole();
+
+    /// <summary>As the settings ask: the whole dump, or each take by itself and then what lies outside of all.</summary>
+    public static ImmutableArray<TimelineModel> Timelines(DumpResult result, TimelineSettings settings)
+    {
+        var builder = new TimelineBuilder(result, settings);
+        return settings.Takes == TakeLayout.Flat ? [builder.Whole()] : builder.EachTake();
+    }
+
+    private TimelineModel Whole() => Model(_result.Name, _placed, _result.Takes, Everything(_placed));
+
+    private ImmutableArray<TimelineModel> EachTake()
+    {
+        TimeRange[] takes = [.. _result.Takes.Select(take => _grid.Snap(take.Take.CommonRange))];
+        Placement[] outside =
+        [
+            .. _placed.Where(p => takes.All(take => take.Intersect(OnTimeline(p)).IsEmpty)),
+        ];
+        var models = ImmutableArray.CreateBuilder<TimelineModel>();
+        foreach ((TakeSound take, TimeRange window) in _result.Takes.Zip(takes))
+        {
+            Placement[] rolling = [.. _placed.Where(p => !window.Intersect(OnTimeline(p)).IsEmpty)];
+            models.Add(Model(take.Take.Name, rolling, [take], window));
+        }
+
+        if (outside.Length > 0)
+        {
+            models.Add(Model("outside takes", outside, [], Everything(outside)));
+        }
+
+        return models.ToImmutable();
+    }
+
+    private TimeRange OnTimeline(Placement placement) => TimeRange.Between(
+        _grid.ToTimeline(placement.CommonRange.Start), _grid.ToTimeline(placement.CommonRange.End));
+
+    /// <summary>Whole frames that hold all of these, and one more to either side for what is rounded.</summary>
+    private TimeRange Everything(Placement[] placed)
+    {
+        TimeRange[] ranges = [.. placed.Select(OnTimeline)];
+        MediaTime start = ranges.Select(range => range.Start).DefaultIfEmpty().Min();
+        MediaTime end = ranges.Select(range => range.End).DefaultIfEmpty().Max();
+        return TimeRange.Between(
+            MediaTime.FromUnits(Math.Max(0, start.ToUnitFloor(_grid.FrameRate) - 1), _grid.FrameRate),
+            MediaTime.FromUnits(end.ToUnitCeiling(_grid.FrameRate) + 1, _grid.FrameRate));
+    }
+
+    /// <param name="window">What of the whole timeline it shows; begins and ends on frames.</param>
+    private TimelineModel Model(string name, Placement[] placed, ImmutableArray<TakeSound> takes, TimeRange window)
+    {
         var residuals = ImmutableArray.CreateBuilder<GridResidual>();
         ImmutableArray<TimelineTrack> tracks =
         [
-            .. cameras.Select(camera => Picture(camera, grid, residuals)),
-            Dialogue(result.Takes, grid),
-            .. Mics(placed, grid),
+            .. _cameras
+                .Select(camera => Picture(camera.Key, placed.Where(p => p.Clip.Device == camera.Key && HasPicture(p)), window, residuals))
+                .Where(track => !track.Items.IsEmpty || placed == _placed),
+            Dialogue(takes, window),
+            .. Mics(placed, window),
         ];
-        TimecodeFormat numbering = TimecodeFormat.Of(grid.FrameRate, UsesDropFrame(cameras, grid.FrameRate));
+        tracks = [.. tracks.Select(track => From(track, window.Start))];
+        TimecodeFormat numbering = TimecodeFormat.Of(_grid.FrameRate, UsesDropFrame(_cameras, _grid.FrameRate));
         _ = numbering.TryParse(FirstLabel, out long firstFrame, out _);
         return new TimelineModel(
-            result.Name, grid.FrameRate, numbering, firstFrame, grid.Origin, Duration(tracks, grid.FrameRate), tracks,
-            Markers(result.Takes, grid), residuals.ToImmutable());
+            name, _grid.FrameRate, numbering, firstFrame + window.Start.ToNearestUnit(_grid.FrameRate),
+            _grid.ToCommon(window.Start), Duration(tracks, _grid.FrameRate), tracks,
+            [.. SoundMarkers.Of(takes, _grid).Select(marker => From(marker, window.Start))], residuals.ToImmutable());
     }
 
-    /// <summary>The wide one first; it is the lowest layer and the one whose frames the timeline follows.</summary>
+    private static TimelineTrack From(TimelineTrack track, MediaTime start) => track with
+    {
+        Items =
+        [
+            .. track.Items.Select(item => item with { RecordRange = item.RecordRange with { Start = item.RecordRange.Start - start } }),
+        ],
+        Markers = [.. track.Markers.Select(marker => From(marker, start))],
+    };
+
+    private static TimelineMarker From(TimelineMarker marker, MediaTime start) =>
+        marker with { RecordRange = marker.RecordRange with { Start = marker.RecordRange.Start - start } };
+
+    private static bool HasPicture(Placement placement) => !placement.Clip.Media.Video.IsEmpty;
+
+    /// <summary>The wide one first; it is the lowest layer.</summary>
     private static IEnumerable<IGrouping<Device, Placement>> Cameras(Placement[] placed) => placed
-        .Where(p => !p.Clip.Media.Video.IsEmpty)
+        .Where(HasPicture)
         .GroupBy(p => p.Clip.Device)
         .OrderByDescending(camera => string.Equals(camera.Key.Angle, "wide", StringComparison.OrdinalIgnoreCase))
         .ThenBy(camera => camera.Key.Name, StringComparer.Ordinal);
 
     /// <summary>Through the first frame of the first camera that runs at the timeline's rate.</summary>
-    private static FrameGrid Grid(Placement[] placed, IGrouping<Device, Placement>[] cameras)
+    private static FrameGrid Grid(Placement[] placed, IGrouping<Device, Placement>[] cameras, TimelineSettings settings)
     {
-        Rate rate = TimelineRate.Of(placed);
+        Rate rate = settings.AskedRate ?? TimelineRate.Of(placed);
         MediaTime earliest = placed.Select(p => p.CommonRange.Start).DefaultIfEmpty().Min();
         Placement? first = cameras.SelectMany(camera => camera)
             .FirstOrDefault(p => ClipRanges.FrameRate(p.Clip, rate) == rate);
@@ -64,36 +146,55 @@ public static class TimelineBuilder
         .FirstOrDefault(p => p.Clip.Media.StartTimecode is not null && ClipRanges.FrameRate(p.Clip, frameRate) == frameRate)
         ?.Clip.Media.StartTimecode!.Contains(';') == true;
 
-    private static TimelineTrack Picture(
-        IGrouping<Device, Placement> camera, FrameGrid grid, ImmutableArray<GridResidual>.Builder residuals)
+    private TimelineTrack Picture(
+        Device camera, IEnumerable<Placement> placed, TimeRange window, ImmutableArray<GridResidual>.Builder residuals)
     {
         var items = ImmutableArray.CreateBuilder<TimelineItem>();
-        foreach (Placement placement in camera)
+        foreach (Placement placement in placed)
         {
-            (ImmutableArray<TimelineItem> pieces, GridResidual residual) = PicturePieces.Lay(placement, grid);
+            (ImmutableArray<TimelineItem> pieces, GridResidual residual) = PicturePieces.Lay(placement, _grid, window);
             items.AddRange(pieces);
             residuals.Add(residual);
         }
 
-        string angle = camera.Key.Angle ?? camera.Key.Name;
-        string name = angle == camera.Key.Name ? angle : $"{angle} ({camera.Key.Name})";
+        string angle = camera.Angle ?? camera.Name;
+        string name = angle == camera.Name ? angle : $"{angle} ({camera.Name})";
         return new TimelineTrack(name, TrackKind.Picture, Enabled: true, WithoutOverlaps(items));
     }
 
-    /// <summary>On whole frames, so that lists that know nothing finer say the same.</summary>
-    private static TimelineTrack Dialogue(ImmutableArray<TakeSound> takes, FrameGrid grid) => new(
-        "Dialogue", TrackKind.Sound, Enabled: true, WithoutOverlaps(takes.SelectMany(take => take.Segments.SelectMany(
-            segment => SoundPieces
-                .Lay(
-                    segment.Source.Placement, segment.Source.Mic, grid.Snap(segment.CommonRange), grid.FrameRate, grid,
-                    segment.Reason)
-                .Select(item => item with { GainDb = take.Loudness.GainDb(segment.Source) })))))
+    private TimelineTrack Dialogue(ImmutableArray<TakeSound> takes, TimeRange window) => new(
+        "Dialogue", TrackKind.Sound, Enabled: true, WithoutOverlaps(takes.SelectMany(take => Dialogue(take, window))))
     {
-        Markers = TalkMarkers.Of(takes, grid),
+        Markers = TalkMarkers.Of(takes, _grid),
     };
 
+    /// <summary>On whole frames, so that lists that know nothing finer say the same; where files of one mic meet, to the sample.</summary>
+    private IEnumerable<TimelineItem> Dialogue(TakeSound take, TimeRange window)
+    {
+        for (int i = 0; i < take.Segments.Length; i++)
+        {
+            (Segment? before, Segment segment, Segment? after) =
+                (take.Segments.ElementAtOrDefault(i - 1), take.Segments[i], take.Segments.ElementAtOrDefault(i + 1));
+            MicSource source = segment.Source;
+            MediaTime? joint = GoesOn(before, segment) ? _sound.JointBefore(source.Placement, source.Mic) : null;
+            MediaTime? next = GoesOn(segment, after) ? _sound.JointAfter(source.Placement, source.Mic) : null;
+            var record = TimeRange.Between(
+                joint ?? _grid.Snap(segment.CommonRange.Start), next ?? _grid.Snap(segment.CommonRange.End));
+            foreach (TimelineItem item in _sound.Lay(
+                source.Placement, source.Mic, record.Intersect(window), _grid.FrameRate, segment.Reason))
+            {
+                yield return item with { GainDb = take.Loudness.GainDb(source) };
+            }
+        }
+    }
+
+    /// <summary>Whether a segment is heard from the file that another one's file goes on in.</summary>
+    private static bool GoesOn(Segment? first, Segment? second) =>
+        first is not null && second is not null && first.Source.Mic == second.Source.Mic
+        && second.Source.Placement.Continues == first.Source.Clip.File;
+
     /// <summary>Disabled: the dialogue already plays the chosen one, and two of one voice comb.</summary>
-    private static IEnumerable<TimelineTrack> Mics(Placement[] placed, FrameGrid grid) => placed
+    private IEnumerable<TimelineTrack> Mics(Placement[] placed, TimeRange window) => placed
         .SelectMany(p => p.Clip.SpeechMics.Select(mic => (Placement: p, Mic: mic)))
         .GroupBy(source => (source.Placement.Clip.Device, source.Mic))
         .OrderBy(mic => mic.Key.Mic.Role)
@@ -105,9 +206,9 @@ public static class TimelineBuilder
                 $"{mic.Key.Mic.Role.InWords()} ({mic.Key.Device.Name} channel {mic.Key.Mic.Channel + 1})"),
             TrackKind.Sound,
             Enabled: false,
-            WithoutOverlaps(mic.SelectMany(source => SoundPieces.Lay(
-                source.Placement, source.Mic, SoundPieces.OnTimeline(source.Placement, source.Mic, grid),
-                TimelineModel.SoundRate, grid, note: string.Empty)))));
+            WithoutOverlaps(mic.SelectMany(source => _sound.Lay(
+                source.Placement, source.Mic, _sound.OnTimeline(source.Placement, source.Mic).Intersect(window),
+                TimelineModel.SoundRate, note: string.Empty)))));
 
     /// <summary>
     /// Rounding to frames, or the error of a placement, may lay two clips of a device a little over each other; the later
@@ -125,7 +226,7 @@ public static class TimelineBuilder
                 laid.Add(item with
                 {
                     RecordRange = TimeRange.Between(start, item.RecordRange.End),
-                    SourceStart = item.SourceStart + (start - item.RecordRange.Start),
+                    SourceStart = item.SourceAt(start - item.RecordRange.Start),
                 });
                 free = item.RecordRange.End;
             }
@@ -147,19 +248,4 @@ public static class TimelineBuilder
     }
 
     private static bool IsWhole(MediaTime time, Rate rate) => MediaTime.FromUnits(time.ToNearestUnit(rate), rate) == time;
-
-    private static ImmutableArray<TimelineMarker> Markers(ImmutableArray<TakeSound> takes, FrameGrid grid)
-    {
-        IEnumerable<TimelineMarker> faults = takes.SelectMany(take => take.Faults).Select(fault => new TimelineMarker(
-            grid.Snap(fault.CommonRange),
-            $"{fault.Kind.InWords()} on {fault.Source.Mic.Role.InWords()}",
-            $"{fault.Source.Clip.Device.Name}, {fault.Source.Clip.File.Path}",
-            MarkerKind.Fault));
-        IEnumerable<TimelineMarker> changes = takes.SelectMany(take => take.Segments).Select(segment => new TimelineMarker(
-            new TimeRange(grid.Snap(segment.CommonRange.Start), MediaTime.Zero),
-            $"mic: {segment.Source.Mic.Role.InWords()}",
-            segment.Reason,
-            MarkerKind.MicChange));
-        return [.. faults.Concat(changes).OrderBy(marker => marker.RecordRange.Start)];
-    }
 }

@@ -23,6 +23,13 @@ public sealed record TimelineItem(
 
     /// <summary>What raises this piece so that the dialogue of its take meets the target loudness; null if not known.</summary>
     public double? GainDb { get; init; }
+
+    /// <summary>Seconds of the file that are heard in a second of the timeline; null where it plays as recorded.</summary>
+    public double? TimeScalar { get; init; }
+
+    /// <summary>What of the clip is heard or seen so long after the item's start, on the clip's own clock.</summary>
+    internal MediaTime SourceAt(MediaTime after) =>
+        SourceStart + (TimeScalar is { } scalar ? MediaTime.FromSeconds(after.ToSeconds() * scalar) : after);
 }
 
 /// <summary>Items in order; they do not overlap.</summary>

@@ -64,6 +64,12 @@ public sealed class DumpSettingsTests : IDisposable
     }
 
     [Fact]
+    public void ATimeline_IsUnderstood() =>
+        Assert.Equal(
+            new TimelineSettings(23.976, TakeLayout.Nested, DriftCorrection.Warp, 0.1),
+            Load("""{ "timeline": { "frame_rate": 23.976, "takes": "nested", "sound_drift": "warp", "drift_frames": 0.1 } }""").Timeline);
+
+    [Fact]
     public void AnEmptyFileOfSettings_IsTheUsual()
     {
         DumpSettings settings = Load("{}");
@@ -71,9 +77,14 @@ public sealed class DumpSettingsTests : IDisposable
         Assert.Empty(settings.Devices);
         Assert.Empty(settings.Corrections.Mics);
         Assert.Equal(DumpSettings.UsualCertainty, settings.Certainty);
+        Assert.Equal(TimelineSettings.Usual, settings.Timeline);
     }
 
     [Theory]
+    [InlineData("{ \"timeline\": { \"frame_rate\": 26 } }")]
+    [InlineData("{ \"timeline\": { \"frame_rate\": -25 } }")]
+    [InlineData("{ \"timeline\": { \"drift_frames\": 0 } }")]
+    [InlineData("{ \"timeline\": { \"takes\": \"stacked\" } }")]
     [InlineData("{ \"devices\": [ { \"match\": \"*\", \"name\": \"A\", \"mics\": [\"lavaliere\"] } ] }")]
     [InlineData("{ \"device\": [] }")]
     [InlineData("{ \"devices\": [ ")]

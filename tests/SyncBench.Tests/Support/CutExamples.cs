@@ -57,6 +57,63 @@ internal static class CutExamples
             []));
     }
 
+    /// <summary>A recorder that runs through, a camera that rolls twice with it and once after it.</summary>
+    internal static DumpResult TwoTakes(Rate rate, string? timecode)
+    {
+        Clip recorder = Recorder("RECORDER/TALLOWICK_001.WAV", 400, timeReference: 172_800_000);
+        Placement[] placed =
+        [
+            Place(recorder, 0, 0),
+            Place(Camera("CAM_A/A001C001.MP4", "CAM_A", "wide", rate, 100, timecode), 20.0123, CameraPpm),
+            Place(Camera("CAM_A/A001C002.MP4", "CAM_A", "wide", rate, 100, timecode), 180.777, CameraPpm),
+            Place(Camera("CAM_A/A001C003.MP4", "CAM_A", "wide", rate, 30, timecode), 500.5, CameraPpm),
+        ];
+        var lavalier = new MicSource(placed[0], recorder.Mics[0]);
+        TakeSound Take(string name, Placement camera, string reason)
+        {
+            var take = new Take(name, camera.CommonRange, [placed[0], camera]);
+            return new TakeSound(take, [new Segment(take.CommonRange, lavalier, reason)], [], []);
+        }
+
+        return Result(placed, Take("take 1", placed[1], "middle"), Take("take 2", placed[2], "late"));
+    }
+
+    /// <summary>Three files of one recorder, the second and third of which go on to the sample, in one take with a camera.</summary>
+    internal static DumpResult Split(double ppm, Rate rate, int[] samples)
+    {
+        Placement wide = Place(Camera("CAM_A/A001C001.MP4", "CAM_A", "wide", rate, samples.Sum(n => n / 48_000.0) + 2), 0, 0);
+        var placed = new List<Placement> { wide };
+        MediaTime at = Seconds(1.0123456);
+        foreach (int count in samples)
+        {
+            string file = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"RECORDER/TALLOWICK_{placed.Count:000}.WAV");
+            Clip part = Recorder(file, 1);
+            MediaTime length = MediaTime.FromUnits(count, Rate.Hz48000);
+            part = part with
+            {
+                Media = part.Media with { Duration = length, Audio = [part.Media.Audio[0] with { Duration = length }] },
+            };
+            placed.Add(Place(part, 0, 0) with
+            {
+                Map = new ClockMap(at, ppm), Continues = placed.Count == 1 ? null : placed[^1].Clip.File,
+            });
+            at = placed[^1].CommonRange.End;
+        }
+
+        // Mics are chosen on a grid of 10 ms.
+        var take = new Take("take 1", TimeRange.Between(placed[1].CommonRange.Start, at), [.. placed]);
+        MediaTime Edge(MediaTime time) => Seconds(Math.Round(time.ToSeconds() * 100) / 100);
+        return Result(placed, new TakeSound(
+            take,
+            [
+                .. placed.Skip(1).Select(part => new Segment(
+                    TimeRange.Between(Edge(part.CommonRange.Start), Edge(part.CommonRange.End)),
+                    new MicSource(part, part.Clip.Mics[0]), "lavalier: alone")),
+            ],
+            [],
+            []));
+    }
+
     internal static DumpResult Result(IEnumerable<Placement> placed, params TakeSound[] takes) => new(
         "ropewalk-day2", Root, new DateTimeOffset(2026, 11, 25, 12, 0, 0, TimeSpan.Zero),
         [.. placed.Select(p => new FileOutcome(p.Clip.File, p.Clip, Outcome.Placed, p, "test"))], [], [.. takes]);

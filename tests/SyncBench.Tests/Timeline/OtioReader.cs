@@ -9,8 +9,14 @@ internal sealed record OtioRange(decimal Start, decimal Duration, decimal StartV
 
 /// <param name="At">Seconds on the track: the sum of what lies before, which is all that the format knows.</param>
 /// <param name="Available">Null for a gap.</param>
+/// <param name="TimeScalar">Of its one effect, a LinearTimeWarp; 1 without.</param>
 internal sealed record OtioItem(
-    bool IsGap, string Name, decimal At, OtioRange Source, OtioRange? Available, string? Url, JsonElement Ours);
+    bool IsGap, string Name, decimal At, OtioRange Source, OtioRange? Available, string? Url, JsonElement Ours,
+    double TimeScalar = 1)
+{
+    /// <summary>Seconds of the file's own numbering, so long after the start of the clip.</summary>
+    public decimal FileTime(decimal after) => Source.Start - (Available?.Start ?? 0) + (after * (decimal)TimeScalar);
+}
 
 internal sealed record OtioTrack(
     string Name, string Kind, bool Enabled, IReadOnlyList<OtioItem> Items, IReadOnlyList<OtioMarker> Markers)
@@ -38,7 +44,7 @@ internal sealed class OtioReader
         ["PINK", "RED", "ORANGE", "YELLOW", "GREEN", "CYAN", "BLUE", "PURPLE", "MAGENTA", "BLACK", "WHITE"];
 
     private static readonly double[] Rates =
-        [24000.0 / 1001, 24, 25, 30000.0 / 1001, 30, 50, 60000.0 / 1001, 60, 48000];
+        [24000.0 / 1001, 24, 25, 30000.0 / 1001, 30, 50, 60000.0 / 1001, 60, 44100, 48000, 96000];
 
     private OtioReader(JsonElement root)
     {
@@ -70,6 +76,42 @@ internal sealed class OtioReader
         Assert.Equal((byte)'{', file[0]);
         using JsonDocument json = JsonDocument.Parse(file);
         return new OtioReader(json.RootElement.Clone());
+    }
+
+    public static (string Name, OtioReader[] Timelines) ReadCollection(byte[] file)
+    {
+        using JsonDocument json = JsonDocument.Parse(file);
+        JsonElement root = json.RootElement;
+        Is(root, "SerializableCollection.1");
+        return (root.GetProperty("name").GetString()!,
+            [.. root.GetProperty("children").EnumerateArray().Select(child => new OtioReader(child.Clone()))]);
+    }
+
+    /// <summary>
+    /// What the format's time model asks (docs/tutorials/time-ranges.md, otio-timeline-structure.md): children lie end to
+    /// end, each takes its source range out of what its file has, with its speed too; and ours: all tracks are of one length.
+    /// </summary>
+    public void CheckArithmetic()
+    {
+        Assert.All(Tracks, track => Assert.Equal(Tracks[0].Duration, track.Duration, 15));
+        foreach (OtioTrack track in Tracks)
+        {
+            decimal at = 0;
+            foreach (OtioItem item in track.Items)
+            {
+                Assert.Equal(at, item.At);
+                at += item.Source.Duration;
+                if (item.Available is { } available)
+                {
+                    const decimal Digits = 1e-15m;
+                    Assert.True(item.Source.Start >= available.Start - Digits, item.Name);
+                    Assert.True(item.Source.End <= available.End + Digits, item.Name);
+                    Assert.True(item.FileTime(item.Source.Duration) <= available.Duration + Digits, item.Name);
+                }
+            }
+
+            Assert.Equal(track.Duration, at);
+        }
     }
 
     private static OtioTrack Track(JsonElement track)
@@ -109,7 +151,20 @@ internal sealed class OtioReader
         Is(media, "ExternalReference.1");
         return new OtioItem(
             false, name, at, source, Range(media.GetProperty("available_range")),
-            media.GetProperty("target_url").GetString(), child.GetProperty("metadata").GetProperty("syncbench"));
+            media.GetProperty("target_url").GetString(), child.GetProperty("metadata").GetProperty("syncbench"),
+            TimeScalar(child.GetProperty("effects")));
+    }
+
+    private static double TimeScalar(JsonElement effects)
+    {
+        Assert.InRange(effects.GetArrayLength(), 0, 1);
+        foreach (JsonElement effect in effects.EnumerateArray())
+        {
+            Is(effect, "LinearTimeWarp.1");
+            return effect.GetProperty("time_scalar").GetDouble();
+        }
+
+        return 1;
     }
 
     private static OtioMarker Marker(JsonElement marker)

@@ -1,5 +1,6 @@
 using System.Text;
 using System.Text.Json;
+using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Tests.Support;
@@ -30,16 +31,8 @@ public class OtioWriterTests
 
     [Theory]
     [MemberData(nameof(Rates))]
-    public void SourceRanges_LieInsideAvailableRanges(int numerator, int denominator, string timecode)
-    {
-        (_, OtioReader file) = Written(CutExamples.Hour(new Rate(numerator, denominator), timecode));
-
-        Assert.All(file.Tracks.SelectMany(track => track.Clips), clip =>
-        {
-            Assert.True(clip.Source.Start >= clip.Available!.Start - 1e-15m, clip.Name);
-            Assert.True(clip.Source.End <= clip.Available.End + 1e-15m, clip.Name);
-        });
-    }
+    public void TheArithmeticOfTimes_ComesOut(int numerator, int denominator, string timecode) =>
+        Written(CutExamples.Hour(new Rate(numerator, denominator), timecode)).File.CheckArithmetic();
 
     /// <summary>Summed along the track, each clip comes to lie where the model has it: picture exactly, sound within half a sample.</summary>
     [Theory]
@@ -100,16 +93,114 @@ public class OtioWriterTests
         Assert.Equal((36_000L * 48_000) - 960, file.Tracks[^1].Clips.Single().Available!.StartValue);
     }
 
-    [Fact]
-    public void SoundOfAnyRate_IsCountedIn48000ths()
+    /// <summary>The file's times are at its own rate; how long a clip is on the track is in samples of 48 kHz.</summary>
+    [Theory]
+    [InlineData(96_000)]
+    [InlineData(44_100)]
+    public void SoundOfAnotherRate_IsCountedAtItsOwn(int rateHz)
     {
-        Clip recorder = CutExamples.Recorder("RECORDER/1.WAV", 60, timeReference: 96_000L * 3600, sampleRateHz: 96_000);
+        Clip recorder = CutExamples.Recorder("RECORDER/1.WAV", 60, timeReference: 3600L * rateHz, sampleRateHz: rateHz);
 
         (_, OtioReader file) = Written(CutExamples.Result([CutExamples.Place(recorder, 0, 0)]));
 
-        OtioRange available = file.Tracks[^1].Clips.Single().Available!;
-        Assert.Equal(172_800_000, available.StartValue);
-        Assert.Equal(60 * 48_000, available.DurationValue);
+        OtioItem clip = file.Tracks[^1].Clips.Single();
+        Assert.Equal(3600L * rateHz, clip.Available!.StartValue);
+        Assert.Equal(60 * rateHz, clip.Available!.DurationValue);
+        Assert.Equal(60 * 48_000, clip.Source.DurationValue);
+        Assert.Equal(3600, clip.Source.Start);
+    }
+
+    [Fact]
+    public void SoundOfAFileWithSeveralChannels_HasTheChannelInItsName()
+    {
+        (_, OtioReader file) = Written(CutExamples.Hour());
+
+        Assert.Equal(["TALLOWICK_001", "A001C001 channel 2", "TALLOWICK_001"], file.Tracks[2].Clips.Select(clip => clip.Name));
+    }
+
+    /// <summary>
+    /// The effect of the format that tells speed: "time_scalar" seconds of the file in one of the track, whose length it
+    /// does not change.
+    /// </summary>
+    [Theory]
+    [MemberData(nameof(Rates))]
+    public void WhereSpeedMayChange_ADriftingMicIsOneClipAtItsOwnSpeed(int numerator, int denominator, string timecode)
+    {
+        var settings = new TimelineSettings(SoundDrift: DriftCorrection.Warp);
+        TimelineModel timeline = TimelineBuilder
+            .Timelines(CutExamples.Hour(new Rate(numerator, denominator), timecode), settings).Single();
+        OtioReader file = OtioReader.Read(Bytes(timeline));
+
+        file.CheckArithmetic();
+        foreach ((TimelineTrack track, OtioTrack written) in timeline.Tracks.Zip(file.Tracks).Where(t => t.First.Kind == TrackKind.Sound))
+        {
+            foreach ((TimelineItem item, OtioItem clip) in track.Items.Zip(written.Clips))
+            {
+                foreach (decimal after in new[] { 0, clip.Source.Duration / 2, clip.Source.Duration })
+                {
+                    MediaTime common = timeline.Start + MediaTime.FromSeconds((double)(clip.At + after));
+                    double wanted = item.Placement.ToMicTime(item.Mic!, common).ToSeconds();
+                    double most = clip.TimeScalar == 1 ? 0.2501 * denominator / numerator : 2.0 / 48_000;
+                    Assert.Equal(wanted, (double)clip.FileTime(after), most);
+                }
+            }
+        }
+
+        OtioItem[] shotgun = [.. file.Tracks.Single(track => track.Name == "shotgun (CAM_B channel 2)").Clips];
+        Assert.Equal(1 / (1 - 30e-6), Assert.Single(shotgun).TimeScalar, 1e-12);
+        Assert.Equal(1, file.Tracks.Single(track => track.Name.StartsWith("lavalier", StringComparison.Ordinal)).Clips.Single().TimeScalar);
+        Assert.All(file.Tracks.Where(track => track.Kind == "Video").SelectMany(track => track.Clips), clip => Assert.Equal(1, clip.TimeScalar));
+    }
+
+    /// <summary>45 ppm of 200 s are 9 ms: less than a quarter of a frame at 25, more than a tenth.</summary>
+    [Theory]
+    [InlineData(0.25, false)]
+    [InlineData(0.1, true)]
+    public void ADriftBelowTheSetting_IsLeft(double driftFrames, bool warps)
+    {
+        Clip wide = CutExamples.Camera("CAM_A/1.MP4", "CAM_A", "wide", Rate.Fps25, 200);
+        var settings = new TimelineSettings(SoundDrift: DriftCorrection.Warp, DriftFrames: driftFrames);
+
+        TimelineModel timeline = TimelineBuilder.Timelines(CutExamples.Result([CutExamples.Place(wide, 0, 45)]), settings).Single();
+
+        Assert.Equal(warps, OtioReader.Read(Bytes(timeline)).Tracks[^1].Clips.Any(clip => clip.TimeScalar != 1));
+    }
+
+    /// <summary>Each take begins at the timecode that it has on the one timeline, and shows the same at the same timecode.</summary>
+    [Theory]
+    [MemberData(nameof(Rates))]
+    public void TakesByThemselves_ShowWhatTheWholeShows(int numerator, int denominator, string timecode)
+    {
+        DumpResult result = CutExamples.TwoTakes(new Rate(numerator, denominator), timecode);
+        OtioReader whole = Written(result).File;
+        using var stream = new MemoryStream();
+        OtioWriter.WriteCollection(
+            stream, result.Name, TimelineBuilder.Timelines(result, new TimelineSettings(Takes: TakeLayout.Nested)), "/results");
+        (string name, OtioReader[] takes) = OtioReader.ReadCollection(stream.ToArray());
+
+        Assert.Equal("ropewalk-day2", name);
+        Assert.Equal(["take 1", "take 2", "outside takes"], takes.Select(take => take.Name));
+        foreach (OtioReader take in takes)
+        {
+            take.CheckArithmetic();
+            decimal shift = take.GlobalStart.Seconds - whole.GlobalStart.Seconds;
+            foreach (OtioTrack track in take.Tracks.Where(track => track.Clips.Any()))
+            {
+                OtioTrack same = whole.Tracks.Single(other => other.Name == track.Name);
+                foreach (OtioItem clip in track.Clips)
+                {
+                    decimal middle = clip.At + shift + (clip.Source.Duration / 2);
+                    OtioItem there = same.Clips.Single(other => other.At <= middle && middle < other.At + other.Source.Duration);
+                    decimal most = track.Kind == "Video" ? 1e-9m : 0.51m / numerator * denominator;
+                    Assert.Equal(there.Url, clip.Url);
+                    Assert.InRange(there.FileTime(middle - there.At) - clip.FileTime(clip.Source.Duration / 2), -most, most);
+                }
+            }
+        }
+
+        Assert.Equal(["middle"], takes[0].Tracks.Single(track => track.Name == "Dialogue").Clips.Select(clip => clip.Ours.GetProperty("reason").GetString()!));
+        Assert.Equal(["late"], takes[1].Tracks.Single(track => track.Name == "Dialogue").Clips.Select(clip => clip.Ours.GetProperty("reason").GetString()!));
+        Assert.Equal("A001C003", takes[2].Tracks[0].Clips.Single().Name);
     }
 
     [Fact]

@@ -1,4 +1,5 @@
 using SyncBench.Alignment;
+using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Tests.Support;
@@ -155,6 +156,61 @@ public class TimelineBuilderTests
         Assert.NotEmpty(inner);
         Assert.All(inner, item => Assert.InRange(
             OffSeconds(timeline, item, MediaTime.FromSeconds(item.RecordRange.Duration.ToSeconds() / 2)), -2e-9, 2e-9));
+    }
+
+    /// <summary>Where files of one recording meet, a sample missing clicks and a frame missing is a hole.</summary>
+    [Theory]
+    [InlineData(0, 25, 1)]
+    [InlineData(0, 30_000, 1_001)]
+    [InlineData(0.001, 25, 1)]
+    [InlineData(37, 24_000, 1_001)]
+    [InlineData(-37, 25, 1)]
+    [InlineData(120, 60_000, 1_001)]
+    [InlineData(-120, 30_000, 1_001)]
+    public void WhereFilesOfOneMicMeet_NoSampleIsMissing(double ppm, int numerator, int denominator)
+    {
+        var rate = new Rate(numerator, denominator);
+        DumpResult result = CutExamples.Split(ppm, rate, [20_000_003, 400_001, 30_000_007]);
+        foreach (TimelineSettings settings in new[] { TimelineSettings.Usual, new(SoundDrift: DriftCorrection.Warp) })
+        {
+            TimelineModel timeline = TimelineBuilder.Timelines(result, settings).Single();
+            foreach (TimelineTrack track in timeline.Tracks.Where(track => track.Name is "Dialogue" or "lavalier (RECORDER channel 1)"))
+            {
+                Assert.Equal(3, track.Items.Select(item => item.Clip).Distinct().Count());
+                Assert.All(track.Items.Zip(track.Items.Skip(1)), pair => Assert.Equal(pair.First.RecordRange.End, pair.Second.RecordRange.Start));
+                double most = (0.25 / rate.PerSecond) + (1.0 / 48_000);
+                foreach (TimelineItem item in track.Items)
+                {
+                    Assert.True(item.SourceStart >= MediaTime.Zero);
+                    Assert.True(item.SourceAt(item.RecordRange.Duration) <= item.Clip.Duration);
+                    Assert.InRange(OffSeconds(timeline, item, MediaTime.Zero), -most, most);
+                    Assert.InRange(OffSeconds(timeline, item, item.RecordRange.Duration), -most, most);
+                }
+            }
+        }
+    }
+
+    /// <summary>100 ppm at 25 frames: at most 200 s a piece. The one quiet moment before that is taken.</summary>
+    [Fact]
+    public void SoundIsCutInPauses()
+    {
+        Clip wide = CutExamples.Camera("CAM_A/1.MP4", "CAM_A", "wide", Rate.Fps25, 300);
+        Placement placed = CutExamples.Place(wide, 0, 100);
+        var source = new MicSource(placed, wide.Mics[1]);
+        float[] level = [.. Enumerable.Repeat(-20f, 3000)];
+        level.AsSpan(1610, 12).Fill(-60); // 161.0 to 162.2 s
+        var curve = new MicCurve(source, MediaTime.Zero, MediaTime.FromMilliseconds(100), [.. level], [.. level], [.. level]);
+        var take = new TakeSound(
+            new Take("take 1", placed.CommonRange, [placed]), [new Segment(placed.CommonRange, source, "alone")], [], [curve]);
+
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Result([placed], take));
+
+        foreach (string name in new[] { "Dialogue", "shotgun (CAM_A channel 2)" })
+        {
+            TimelineTrack track = timeline.Tracks.Single(track => track.Name == name);
+            Assert.Equal(2, track.Items.Length);
+            Assert.InRange(track.Items[1].RecordRange.Start.ToSeconds(), 161.1, 162.1);
+        }
     }
 
     [Fact]
@@ -347,6 +403,6 @@ public class TimelineBuilderTests
     private static double OffSeconds(TimelineModel timeline, TimelineItem item, MediaTime at)
     {
         MediaTime wanted = item.Placement.ToMicTime(item.Mic!, timeline.Start + item.RecordRange.Start + at);
-        return (wanted - (item.SourceStart + at)).ToSeconds();
+        return (wanted - item.SourceAt(at)).ToSeconds();
     }
 }
