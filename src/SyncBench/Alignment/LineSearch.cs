@@ -18,9 +18,9 @@ internal readonly record struct FoundLine(LagLine Line, double LogChance, int Wi
 /// of its own spread and cut at <see cref="Most"/> so that no single sharp sound decides. Rows are summed along every
 /// line of the search and the best line wins (accumulating before picking peaks is more robust than letting each
 /// window vote: M. Matassoni and P. Svaizer, EUSIPCO 2006).
-/// Chance is judged against rows shifted at random against each other: for each row the moments of its own values
-/// give the Chernoff bound of the sum, times the number of lines tried. A row with many peaks (a hum, a loop of music)
-/// so counts for little, and nothing is assumed of the shape of the noise.
+/// Chance is judged against rows shifted at random against each other (<see cref="ChanceOfSum"/>), times the number of
+/// lines tried. A row with many peaks (a hum, a loop of music) so counts for little, and nothing is assumed of the
+/// shape of the noise.
 /// </remarks>
 internal sealed class LineSearch
 {
@@ -52,6 +52,7 @@ internal sealed class LineSearch
     private readonly float[] _reference =
         new float[(int)((LongestWindow + (2 * ReachSeconds)) * SoundTrack.SamplesPerSecond)];
 
+    private readonly ChanceOfSum _chance = new(Cells);
     private readonly float[] _row = new float[(2 * ReachSamples) + 1];
     private readonly CrossCorrelator _long = new(1 << 16, SoundTrack.SamplesPerSecond, 200, 7500);
     private readonly CrossCorrelator _short = new(1 << 15, SoundTrack.SamplesPerSecond, 200, 7500);
@@ -74,7 +75,7 @@ internal sealed class LineSearch
             }
         }
 
-        return best is { } line ? line with { LogChance = line.LogChance + Math.Log(lengths.Length) } : null;
+        return best is { } line ? line with { LogChance = line.LogChance + Math.Log(lengths.Length * Whitenings.Length) } : null;
     }
 
     private FoundLine? Find(SoundPair pair, double lagSeconds, double reachSeconds, double seconds)
@@ -149,7 +150,7 @@ internal sealed class LineSearch
         return cells;
     }
 
-    private static FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds, int reachCells)
+    private FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds, int reachCells)
     {
         double middle = (middles[0] + middles[^1]) / 2, span = middles[^1] - middles[0];
         double ppmStep = span > 0 ? 2 * CellSeconds / span * 1e6 : MaxPpm;
@@ -172,7 +173,7 @@ internal sealed class LineSearch
 
         double tried = lags * ((2.0 * slopes) + 1);
         double lag = lagSeconds + ((HighestNear(rows, middles, middle, best.Ppm, best.Cell) - ReachCells) * CellSeconds);
-        return new FoundLine(new LagLine(middle, lag, best.Ppm), Chance(cut, best.Score) + Math.Log(tried), rows.Length);
+        return new FoundLine(new LagLine(middle, lag, best.Ppm), _chance.Log(cut, best.Score) + Math.Log(tried), rows.Length);
     }
 
     private static float[] Cut(float[] cells)
@@ -206,31 +207,5 @@ internal sealed class LineSearch
                 TensorPrimitives.Add(part, rows[k].AsSpan(from + shift, count), part);
             }
         }
-    }
-
-    /// <summary>
-    /// Logarithm of the Chernoff bound <c>min_θ e^{−θs}·Π_k E[e^{θ·x_k}]</c> of the probability that one value out of
-    /// each row, taken at random, sums to <paramref name="score"/> or more.
-    /// </summary>
-    private static double Chance(float[][] rows, double score)
-    {
-        double least = 0;
-        float[] powers = new float[Cells];
-        for (double theta = 0.05; theta < 12; theta *= 1.25)
-        {
-            double log = -theta * score;
-            foreach (float[] row in rows)
-            {
-                float highest = TensorPrimitives.Max<float>(row);
-                TensorPrimitives.Subtract(row, highest, powers);
-                TensorPrimitives.Multiply(powers, (float)theta, powers);
-                TensorPrimitives.Exp<float>(powers, powers);
-                log += (theta * highest) + Math.Log(TensorPrimitives.Sum<float>(powers) / Cells);
-            }
-
-            least = Math.Min(least, log);
-        }
-
-        return least;
     }
 }

@@ -17,10 +17,10 @@ internal sealed class PairMatcher
     private const double BeyondDoubt = -30;
 
     /// <summary>
-    /// e⁻¹²: so sure must a line be that nothing but the search has seen. Windows that show their peak one by one are
+    /// e⁻¹⁰: so sure must a line be that nothing but the search has seen. Windows that show their peak one by one are
     /// a witness of their own, and this is the price of doing without it.
     /// </summary>
-    private const double SureAlone = -12;
+    private const double SureAlone = -10;
 
     /// <summary>A frame and more: no other talker, no reflection.</summary>
     private const double ElsewhereSeconds = 0.06;
