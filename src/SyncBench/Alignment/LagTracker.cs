@@ -25,6 +25,15 @@ internal sealed record TrackedLags(
     internal double ShareOfWindows => Windows.IsEmpty ? 0 : (double)Windows.Count(window => window.IsOnLine) / Windows.Length;
 
     /// <summary>
+    /// What the lags may all be off by, one standard error: nothing where the wearer of the close mic is heard, else
+    /// <see cref="OtherTalkerSeconds"/>, for then it is another talker's path that was measured.
+    /// </summary>
+    internal double BiasSeconds { get; init; }
+
+    /// <summary>Another talker's path is 8 to 12 ms off in a usual set-up; no more than some metres of way.</summary>
+    internal const double OtherTalkerSeconds = 0.008;
+
+    /// <summary>
     /// A short clip in noise may surely lie on a line though no window of it shows a clear peak: then its middle is
     /// known to a cell of the search, and nothing of its rate.
     /// </summary>
@@ -101,7 +110,7 @@ internal sealed class LagTracker
                 windows = windows.IsEmpty ? OnLine(along, tracked) : windows;
                 if (tracked is not null && (best is null || Better(tracked, best)))
                 {
-                    best = tracked with { Windows = windows };
+                    best = tracked with { Windows = windows, BiasSeconds = HearsWearer(pair, along) ? 0 : TrackedLags.OtherTalkerSeconds };
                 }
 
                 if (tracked is { InlierShare: >= GoodShare })
@@ -228,6 +237,10 @@ internal sealed class LagTracker
 
         return rows;
     }
+
+    /// <summary>Whether any window is as loud at the close mic as its wearer is elsewhere in that mic's clip.</summary>
+    private static bool HearsWearer(SoundPair pair, List<Row> rows) =>
+        rows.Exists(row => row.LevelDb >= pair.LoudCloseLevelDb - SoundPair.FarTalkerDb);
 
     private static Row Moved(Row row, double seconds) =>
         row with { Values = FractionalDelay.Advance(row.Values, seconds * SoundTrack.SamplesPerSecond) };

@@ -39,7 +39,7 @@ internal sealed class PlacementBuilder(
             clips[clip].Clip,
             MapOf(clip),
             solution.PpmError[device],
-            MediaTime.FromSeconds(solution.OffsetErrorSeconds[clip]),
+            MediaTime.FromSeconds(double.Hypot(solution.OffsetErrorSeconds[clip], isReference ? 0 : strongest.Lags.BiasSeconds)),
             strongest.Certainty,
             isReference ? null : devices[deviceOfClip[partner]],
             solution.Group[clip],
