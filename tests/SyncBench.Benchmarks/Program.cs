@@ -1,4 +1,5 @@
 using SyncBench.Benchmarks;
+using SyncBench.Benchmarks.Speed;
 
 return args switch
 {
@@ -8,7 +9,7 @@ return args switch
     ["demo"] => await DemoBench.RunAsync(),
     ["faults", .. string[] options] => await FaultsBench.RunAsync(options),
     ["hash"] => await HashBench.RunAsync(),
-    ["speed"] => await SpeedBench.RunAsync(),
+    ["speed", .. string[] options] => await SpeedBench.RunAsync(options),
     ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
     ["answers", .. string[] options] => await AnswersBench.RunAsync(options),
     ["selection", .. string[] options] => await SelectionBench.RunAsync(options),

@@ -1,4 +1,4 @@
-using System.Diagnostics;
+using SyncBench.Benchmarks.Speed;
 using SyncBench.Scenes;
 
 namespace SyncBench.Benchmarks;
@@ -16,27 +16,6 @@ internal sealed record SyncedDemo(string Dump, Truth Truth, string Settings)
         return new SyncedDemo(dump, truth, Path.Combine(folder, DemoDump.Name + ".settings.json"));
     }
 
-    /// <returns>The most memory that the process had resident, in bytes.</returns>
-    internal async Task<long> SyncAsync(string output)
-    {
-        string program = Path.Combine(
-            AppContext.BaseDirectory, "../../../../../src/SyncBench.Worker/bin/Release/net10.0/SyncBench.Worker.dll");
-        var start = new ProcessStartInfo("dotnet", [program, "run", Dump, "--out", output, "--settings", Settings])
-        {
-            RedirectStandardOutput = true,
-            UseShellExecute = false,
-        };
-        using Process run = Process.Start(start)!;
-        Task<string> words = run.StandardOutput.ReadToEndAsync();
-        long peak = 0;
-        while (!run.HasExited)
-        {
-            run.Refresh();
-            peak = Math.Max(peak, run.HasExited ? 0 : run.PeakWorkingSet64);
-            await Task.Delay(10);
-        }
-
-        await words;
-        return peak;
-    }
+    internal async Task SyncAsync(string output) => await MeasuredProcess.RunAsync(
+        "dotnet", [SyncBenchProgram.Path, "run", Dump, "--out", output, "--settings", Settings], allowed: 3);
 }

@@ -10,8 +10,6 @@ internal sealed class TalkBaseRenderer(string cache)
     /// <summary>Speech is kept at this root mean square, so that its peaks stay in 16 bits.</summary>
     private const float Kept = 0.05f;
 
-    private static readonly WindowedSinc AnyTempo = new();
-
     internal async Task<TalkBase> RenderAsync(BasePlan plan)
     {
         string folder = Path.Combine(cache, plan.Name), truth = Path.Combine(folder, "truth.json");
@@ -61,24 +59,13 @@ internal sealed class TalkBaseRenderer(string cache)
             bool asks = left-- == 0;
             left = asks ? 3 + random.Below(4) : left;
             Talker speaker = asks ? plan.Interviewer : plan.Subject;
-            float[] said = Said(await speaker.SayAsync(random, plan.HeldOut ? 1 : 0), random);
+            float[] sentence = await speaker.SayAsync(random, plan.HeldOut ? 1 : 0);
+            float[] said = Tempo.Said(sentence, random.Between(0.97, 1.03));
             utterances.Add(new Utterance(!asks, at, said, asks ? PairScene.Interviewer : PairScene.Subject));
             at += said.Length + (int)(random.Between(0.3, left == 0 || asks ? 1.6 : 0.9) * Air.SampleRateHz);
         }
 
         return [.. utterances.Where(u => u.Start < length)];
-    }
-
-    private static float[] Said(float[] sentence, SeededRandom random)
-    {
-        double speed = random.Between(0.97, 1.03);
-        var said = new float[(int)(sentence.Length / speed)];
-        for (int n = 0; n < said.Length; n++)
-        {
-            said[n] = AnyTempo.At(sentence, n * speed);
-        }
-
-        return said;
     }
 
     private sealed record Known(string Asked, double[] From, double[] To, double[] DirectToReverberantDb);
