@@ -11,16 +11,29 @@ public sealed record EdlList(string FileName, string Text);
 
 /// <summary>
 /// Writes edit decision lists in the CMX 3600 layout (SMPTE ST 258, by notes on it): one list for each camera and one for
-/// the dialogue, cuts only, on whole frames, at most 999 events a list.
+/// the dialogue, on whole frames, at most 999 events a list.
 /// </summary>
 /// <remarks>
-/// The layout has no room for what else we know (places between frames, which channel, several tracks); comments carry
-/// the file and the channel, and the OpenTimelineIO file carries the rest.
+/// What the layout has no room for is listed at the head of each list; the OpenTimelineIO file carries it. The channel
+/// column names the channel of the file (A to A4), as the layout plays a source's tracks.
 /// </remarks>
 public static class EdlWriter
 {
     private const int MostEvents = 999;
     private const int TitleLength = 70;
+
+    private static readonly string[] NotHeldOfPicture =
+    [
+        "FURTHER TRACKS, MARKERS AND THEIR COMMENTS", "FRAME RATES OF FILES THAT RUN AT ANOTHER THAN THE LIST",
+        "LENGTH OF THE FILES, CLOCK RATES, CERTAINTY",
+    ];
+
+    private static readonly string[] NotHeldOfSound =
+    [
+        "PLACES BETWEEN FRAMES: SOUND MAY BE HALF A FRAME OFF", "CHANNELS ABOVE 4: THEY STAND AS A, WITH A COMMENT",
+        "MICS THAT WERE NOT CHOSEN, FAULTS, GAIN", "CROSSFADES BETWEEN TWO CHANNELS OR SHORTER THAN A FRAME",
+        "LENGTH OF THE FILES, CLOCK RATES, CERTAINTY",
+    ];
 
     /// <returns>A second list ("WIDE-2.edl") where one does not hold all events.</returns>
     public static IEnumerable<EdlList> Lists(TimelineModel timeline)
@@ -30,29 +43,11 @@ public static class EdlWriter
         foreach (TimelineTrack track in timeline.Tracks.Where(track => track.Enabled))
         {
             int part = 1;
-            foreach (EdlEvent[] events in Events(track, timeline).Chunk(MostEvents))
+            foreach (EdlEvent[] events in EdlEvents.Of(track, timeline).Chunk(MostEvents))
             {
                 string ending = part == 1 ? string.Empty : string.Create(CultureInfo.InvariantCulture, $"-{part}");
                 yield return new EdlList(FileName(track, ending, names), Text(timeline, track, ending, events, reels));
                 part++;
-            }
-        }
-    }
-
-    private static IEnumerable<EdlEvent> Events(TimelineTrack track, TimelineModel timeline)
-    {
-        var sources = new Dictionary<string, EdlSource>(StringComparer.Ordinal);
-        foreach (TimelineItem item in track.Items)
-        {
-            if (!sources.TryGetValue(item.Clip.File.Path, out EdlSource? source))
-            {
-                source = EdlSource.Of(item.Clip, timeline);
-                sources.Add(item.Clip.File.Path, source);
-            }
-
-            if (EdlEvent.Of(item, source, timeline) is { } one)
-            {
-                yield return one;
             }
         }
     }
@@ -68,12 +63,12 @@ public static class EdlWriter
         text.Append("TITLE: ").Append(Title(timeline, track, ending)).Append("\r\n");
         Line(timeline.Numbering.DropFrame ? "FCM: DROP FRAME" : "FCM: NON-DROP FRAME");
         Comment($"{timeline.FrameRate} FRAMES PER SECOND, FIRST FRAME {timeline.Numbering.Format(timeline.FirstFrame)}");
-        if (track.Kind == TrackKind.Sound)
+        foreach (string lost in track.Kind == TrackKind.Sound ? NotHeldOfSound : NotHeldOfPicture)
         {
-            Comment("SOUND IS ROUNDED TO WHOLE FRAMES HERE; THE OPENTIMELINEIO FILE HAS IT TO THE SAMPLE");
+            Comment($"NOT HELD BY THIS LAYOUT, SEE timeline.otio: {lost}");
         }
 
-        foreach (EdlEvent first in events.DistinctBy(e => e.Item.Clip.File.Path))
+        foreach (EdlEvent first in events.SelectMany(e => e.From is { } from ? [from, e] : new[] { e }).DistinctBy(e => e.Item.Clip.File.Path))
         {
             MediaFile file = first.Item.Clip.File;
             Comment($"REEL {reels[file]} IS {file.Path}, SOURCE TIMES COUNT FROM {first.Source.Origin}");
@@ -86,14 +81,16 @@ public static class EdlWriter
 
         for (int i = 0; i < events.Length; i++)
         {
-            Line(Cut(i + 1, events[i], reels, timeline));
             TimelineItem item = events[i].Item;
-            Line($"* FROM CLIP NAME:  {Path.GetFileNameWithoutExtension(item.Clip.File.Name)}");
-            Line($"* SOURCE FILE: {item.Clip.File.Path}");
+            foreach (string line in Event(i + 1, events[i], reels, timeline))
+            {
+                Line(line);
+            }
+
             if (item.Mic is { } mic)
             {
                 Comment(string.Create(CultureInfo.InvariantCulture, $"CHANNEL {mic.Channel + 1}, {mic.Role.InWords()}"));
-                Comment($"REASON: {item.Note}");
+                Comment(events[i].Repeats ? "REPEATED: THE FILE ENDS WITHIN A FRAME" : $"REASON: {item.Note}");
             }
         }
 
@@ -102,20 +99,48 @@ public static class EdlWriter
 
     /// <summary>
     /// Columns from 1: event 1-3, reel 6-13, channel 15-19, transition 21-24, its length 26-28 (blank for a cut), source in
-    /// 30-40, source out 42-52, record in 54-64, record out 66-76. Ends are exclusive.
+    /// 30-40, source out 42-52, record in 54-64, record out 66-76. Ends are exclusive. A dissolve has two lines: where the
+    /// old source stands, without length, and the new one.
     /// </summary>
-    private static string Cut(int number, EdlEvent cut, EdlReels reels, TimelineModel timeline)
+    private static IEnumerable<string> Event(int number, EdlEvent one, EdlReels reels, TimelineModel timeline)
     {
-        string reel = reels[cut.Item.Clip.File];
-        string channel = cut.Item.Mic is null ? "V" : "A";
-        string sourceIn = cut.Source.Format.Format(cut.SourceIn);
-        string sourceOut = cut.Source.Format.Format(cut.SourceIn + cut.Length);
-        string recordIn = timeline.Numbering.Format(cut.RecordIn);
-        string recordOut = timeline.Numbering.Format(cut.RecordIn + cut.Length);
-        return string.Create(
-            CultureInfo.InvariantCulture,
-            $"{number:000}  {reel,-EdlReels.Length} {channel,-5} C        {sourceIn} {sourceOut} {recordIn} {recordOut}");
+        string Line(EdlEvent of, string channel, string transition, string length, long sourceIn, long sourceOut, long recordIn, long recordOut)
+        {
+            TimecodeFormat source = of.Source.Format, record = timeline.Numbering;
+            return string.Create(
+                CultureInfo.InvariantCulture,
+                $"{number:000}  {reels[of.Item.Clip.File],-EdlReels.Length} {channel,-5} {transition,-4} {length,3} {source.Format(sourceIn)} {source.Format(sourceOut)} {record.Format(recordIn)} {record.Format(recordOut)}");
+        }
+
+        string channel = Channel(one.Item.Mic), name = ClipName(one.Item);
+        if (one.From is { } from)
+        {
+            yield return Line(from, channel, "C", string.Empty, from.SourceOut, from.SourceOut, one.RecordIn, one.RecordIn);
+            string frames = one.DissolveFrames.ToString("000", CultureInfo.InvariantCulture);
+            yield return Line(one, channel, "D", frames, one.SourceIn, one.SourceOut, one.RecordIn, one.RecordOut);
+            yield return $"* FROM CLIP NAME:  {ClipName(from.Item)}";
+            yield return $"* TO CLIP NAME:  {name}";
+        }
+        else
+        {
+            yield return Line(one, channel, "C", string.Empty, one.SourceIn, one.SourceOut, one.RecordIn, one.RecordOut);
+            yield return $"* FROM CLIP NAME:  {name}";
+        }
+
+        yield return $"* SOURCE FILE: {one.Item.Clip.File.Path}";
     }
+
+    private static string ClipName(TimelineItem item) => Path.GetFileNameWithoutExtension(item.Clip.File.Name);
+
+    /// <summary>The layout has four channels of sound; a higher one stands in a comment alone.</summary>
+    private static string Channel(MicChannel? mic) => mic?.Channel switch
+    {
+        null => "V",
+        1 => "A2",
+        2 => "A3",
+        3 => "A4",
+        _ => "A",
+    };
 
     /// <summary>Plain; what tells lists apart is kept where a title is too long.</summary>
     private static string Title(TimelineModel timeline, TimelineTrack track, string ending)

@@ -20,8 +20,8 @@ internal sealed class SoundPieces(FrameGrid grid, TimelineSettings settings, Spl
     /// </summary>
     private const double LongestAtJoint = 0.4;
 
-    /// <summary>To which measured times are rounded.</summary>
-    private const double Nanosecond = 1e-9;
+    /// <summary>No piece that has to be cut off is shorter, where the stretch is long enough.</summary>
+    private static readonly MediaTime Shortest = MediaTime.FromSeconds(1);
 
     /// <param name="record">What to lay, on the timeline, as far as the file holds sound of this mic.</param>
     /// <param name="unit">Where the file begins and ends, pieces do so on these units of the timeline: frames or samples.</param>
@@ -112,7 +112,7 @@ internal sealed class SoundPieces(FrameGrid grid, TimelineSettings settings, Spl
             long length = left;
             if (left > mostAsLast)
             {
-                length = Math.Min(most, left - 1);
+                length = Math.Min(most, left - Math.Min(left / 2, Shortest.ToNearestUnit(grid.FrameRate)));
                 long soonest = Math.Max(1, (long)(length * (1 - Leeway)));
                 length = pauses.Quietest(placement, mic, at + soonest, at + length) - at;
             }
@@ -139,11 +139,14 @@ internal sealed class SoundPieces(FrameGrid grid, TimelineSettings settings, Spl
         return new TimelineItem(placement, piece, map.ToClip(grid.ToCommon(piece.Start + half)) - half, mic, string.Empty);
     }
 
-    /// <summary>Exact throughout. Its ends are rounded to samples, so the speed gives way where the file would not reach.</summary>
+    /// <summary>
+    /// Exact throughout. Its ends and its place in the file are rounded to samples, so the speed gives way by two where the
+    /// file would not reach.
+    /// </summary>
     private TimelineItem Warped(Placement placement, MicChannel mic, ClockMap map, TimeRange piece, TimeRange sound)
     {
         MediaTime source = MediaTime.Max(sound.Start, map.ToClip(grid.ToCommon(piece.Start)));
-        double left = (sound.End - source).ToSeconds() - Nanosecond;
+        double left = (sound.End - source - MediaTime.FromUnits(2, TimelineModel.SoundRate)).ToSeconds();
         return new TimelineItem(placement, piece, source, mic, string.Empty)
         {
             TimeScalar = Math.Min(1 / (1 + (map.Ppm * 1e-6)), left / piece.Duration.ToSeconds()),

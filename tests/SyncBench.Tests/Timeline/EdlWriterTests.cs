@@ -13,7 +13,8 @@ public class EdlWriterTests
     public static TheoryData<int, int, string> Rates => new()
     {
         { 25, 1, "10:00:00:00" }, { 24_000, 1_001, "10:00:00:00" }, { 30_000, 1_001, "10:00:00;00" },
-        { 30_000, 1_001, "10:00:00:00" }, { 50, 1, "10:00:00:00" },
+        { 30_000, 1_001, "10:00:00:00" }, { 50, 1, "10:00:00:00" }, { 24, 1, "10:00:00:00" }, { 30, 1, "10:00:00:00" },
+        { 60_000, 1_001, "10:00:00;00" }, { 60, 1, "10:00:00:00" },
     };
 
     [Fact]
@@ -38,7 +39,7 @@ public class EdlWriterTests
             Assert.Equal(track.Items.Length, list.Cuts.Count);
             foreach ((TimelineItem item, EdlCut cut) in track.Items.Zip(list.Cuts))
             {
-                Assert.Equal(track.Kind == TrackKind.Picture ? "V" : "A", cut.Channel);
+                Assert.Equal(track.Kind == TrackKind.Picture ? "V" : item.Mic!.Channel == 0 ? "A" : "A2", cut.Channel);
                 Assert.Equal(item.Clip.File.Path, cut.SourceFile);
                 Assert.Equal(timeline.FirstFrame + Frames(item.RecordRange.Start, rate), cut.RecordIn);
                 Assert.Equal(timeline.FirstFrame + Frames(item.RecordRange.End, rate), cut.RecordOut);
@@ -65,6 +66,109 @@ public class EdlWriterTests
         Assert.Contains($"COMMENT: REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES COUNT FROM its timecode {timecode}", lists[0].Header);
         Assert.Contains("COMMENT: REEL B001C001 IS CAM_B/B001C001.MOV, SOURCE TIMES COUNT FROM zero at its start", lists[1].Header);
         Assert.Contains("COMMENT: REEL TALLOWIC IS RECORDER/TALLOWICK_001.WAV, SOURCE TIMES COUNT FROM its time reference", lists[2].Header);
+    }
+
+    [Theory]
+    [MemberData(nameof(Rates))]
+    public void WhatIsRead_CanBeWrittenAgain_ToTheCharacter(int numerator, int denominator, string timecode)
+    {
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour(new Rate(numerator, denominator), timecode));
+
+        Assert.All(
+            EdlWriter.Lists(timeline),
+            list => Assert.Equal(list.Text, EdlReader.Read(list.Text, timeline.Numbering.FramesPerSecond).Write()));
+    }
+
+    /// <summary>SMPTE ST 12-1: the reader counts what is left out by itself. Every minute of a day, two frames around its start.</summary>
+    [Theory]
+    [InlineData(30_000)]
+    [InlineData(60_000)]
+    public void DropFrame_IsRightAtEveryMinuteOfADay(int numerator)
+    {
+        var rate = new Rate(numerator, 1_001);
+        int counted = numerator / 1_000;
+        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Hour(rate, "00:00:00;00"));
+        TimelineItem item = timeline.Tracks[0].Items[0];
+        long leftOut = counted / 15;
+        long[] around = [.. Enumerable.Range(1, 1_439).Select(minute =>
+            (minute * 60L * counted) - (leftOut * (minute - (minute / 10))) + (minute % 10 == 0 ? 0 : leftOut) - 1)];
+        TimelineTrack track = timeline.Tracks[0] with
+        {
+            Items = [.. around.Select(first => item with { RecordRange = new TimeRange(MediaTime.FromUnits(first, rate), MediaTime.FromUnits(2, rate)) })],
+        };
+
+        EdlReader[] lists = Read(timeline with { FirstFrame = 0, Tracks = [track] });
+
+        Assert.Equal(around, lists.SelectMany(list => list.Cuts).Select(cut => cut.RecordIn));
+        string last = EdlWriter.Lists(timeline with { FirstFrame = 0, Tracks = [track] }).Last().Text;
+        Assert.Contains($" 23:58:59;{counted - 1} 23:59:00;{leftOut + 1:00}\r\n", last, StringComparison.Ordinal);
+    }
+
+    /// <summary>40 ms, as the dialogue files crossfade: one frame at 25, two at 50.</summary>
+    [Theory]
+    [InlineData(25, 1)]
+    [InlineData(50, 2)]
+    public void AChangeBetweenMicsOfOneChannel_Dissolves(int fps, int frames)
+    {
+        EdlCut[] cuts = [.. Read(TwoMics(new Rate(fps), firstSeconds: 60, secondChannel: 0))[^1].Cuts];
+
+        Assert.Equal(2, cuts.Length);
+        Assert.Null(cuts[0].From);
+        Assert.Equal((frames, cuts[0].Reel, cuts[0].SourceOut), (cuts[1].Dissolve, cuts[1].From!.Reel, cuts[1].From!.SourceIn));
+        Assert.Equal(cuts[0].RecordOut, cuts[1].RecordIn);
+        Assert.Contains("FROM CLIP NAME:  1", cuts[1].Comments);
+        Assert.Equal("A001", cuts[1].ClipName);
+    }
+
+    /// <summary>The layout dissolves within a channel, and what fades out has to be there.</summary>
+    [Theory]
+    [InlineData(60, 1)]
+    [InlineData(30, 0)]
+    public void WhereADissolveCannotBe_TheChangeIsACut(double firstSeconds, int secondChannel)
+    {
+        EdlCut[] cuts = [.. Read(TwoMics(Rate.Fps25, firstSeconds, secondChannel))[^1].Cuts];
+
+        Assert.Equal([0, 0], cuts.Select(cut => cut.Dissolve));
+        Assert.Equal(secondChannel == 0 ? ["A", "A"] : ["A", "A2"], cuts.Select(cut => cut.Channel));
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(50)]
+    [InlineData(-50)]
+    public void WhereFilesOfOneMicMeet_TheListHasNoHole(double ppm)
+    {
+        EdlReader list = Read(TimelineBuilder.Build(CutExamples.Split(ppm, Rate.Fps25, [5_000_003, 4_000_001, 3_000_007])))[^1];
+
+        Assert.Equal(3, list.Cuts.Select(cut => cut.Reel).Distinct().Count());
+        Assert.All(list.Cuts.Zip(list.Cuts.Skip(1)), pair => Assert.Equal(pair.First.RecordOut, pair.Second.RecordIn));
+        foreach ((EdlCut before, EdlCut repeated) in list.Cuts.Zip(list.Cuts.Skip(1)).Where(pair => pair.Second.Comments.Any(c => c.Contains("REPEATED", StringComparison.Ordinal))))
+        {
+            Assert.Equal((before.Reel, before.SourceOut), (repeated.Reel, repeated.SourceOut));
+            Assert.InRange(repeated.SourceOut - repeated.SourceIn, 1, 2);
+        }
+    }
+
+    [Fact]
+    public void EachList_SaysWhatItsLayoutDoesNotHold() =>
+        Assert.All(
+            Read(TimelineBuilder.Build(CutExamples.Hour())),
+            list => Assert.Contains(list.Header, line => line.StartsWith("COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: ", StringComparison.Ordinal)));
+
+    private static TimelineModel TwoMics(Rate rate, double firstSeconds, int secondChannel)
+    {
+        Clip recorder = CutExamples.Recorder("RECORDER/1.WAV", firstSeconds);
+        Clip camera = CutExamples.Camera("CAM_A/A001.MP4", "CAM_A", "wide", rate, 60);
+        Placement[] placed = [CutExamples.Place(recorder, 0, 0), CutExamples.Place(camera, 0, 0)];
+        var take = new Take("take 1", CutExamples.Between(0, 60), [.. placed]);
+        return TimelineBuilder.Build(CutExamples.Result(placed, new TakeSound(
+            take,
+            [
+                new Segment(CutExamples.Between(0, 30), new MicSource(placed[0], recorder.Mics[0]), "one"),
+                new Segment(CutExamples.Between(30, 60), new MicSource(placed[1], camera.Mics[secondChannel]), "other"),
+            ],
+            [],
+            [])));
     }
 
     /// <summary>TimeReference is one hour of samples (EBU Tech 3285): frame 90,000 at 25.</summary>
@@ -235,6 +339,9 @@ public class EdlWriterTests
             TITLE: ropewalk-day2 wide (CAM_A)
             FCM: NON-DROP FRAME
             * COMMENT: 25/1 FRAMES PER SECOND, FIRST FRAME 01:00:00:00
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: FURTHER TRACKS, MARKERS AND THEIR COMMENTS
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: FRAME RATES OF FILES THAT RUN AT ANOTHER THAN THE LIST
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: LENGTH OF THE FILES, CLOCK RATES, CERTAINTY
             * COMMENT: REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES COUNT FROM its timecode 10:00:00:00
             001  A001C001 V     C        10:00:00:00 10:00:04:00 01:00:01:00 01:00:05:00
             * FROM CLIP NAME:  A001C001
@@ -247,7 +354,11 @@ public class EdlWriterTests
             TITLE: ropewalk-day2 Dialogue
             FCM: NON-DROP FRAME
             * COMMENT: 25/1 FRAMES PER SECOND, FIRST FRAME 01:00:00:00
-            * COMMENT: SOUND IS ROUNDED TO WHOLE FRAMES HERE; THE OPENTIMELINEIO FILE HAS IT TO THE SAMPLE
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: PLACES BETWEEN FRAMES: SOUND MAY BE HALF A FRAME OFF
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: CHANNELS ABOVE 4: THEY STAND AS A, WITH A COMMENT
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: MICS THAT WERE NOT CHOSEN, FAULTS, GAIN
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: CROSSFADES BETWEEN TWO CHANNELS OR SHORTER THAN A FRAME
+            * COMMENT: NOT HELD BY THIS LAYOUT, SEE timeline.otio: LENGTH OF THE FILES, CLOCK RATES, CERTAINTY
             * COMMENT: REEL TALLOWIC IS RECORDER/TALLOWICK_001.WAV, SOURCE TIMES COUNT FROM zero at its start
             * COMMENT: REEL A001C001 IS CAM_A/A001C001.MP4, SOURCE TIMES COUNT FROM its timecode 10:00:00:00
             001  TALLOWIC A     C        00:00:01:00 00:00:02:12 01:00:01:00 01:00:02:12
@@ -255,7 +366,7 @@ public class EdlWriterTests
             * SOURCE FILE: RECORDER/TALLOWICK_001.WAV
             * COMMENT: CHANNEL 1, lavalier
             * COMMENT: REASON: lavalier: both clean
-            002  A001C001 A     C        10:00:01:12 10:00:04:00 01:00:02:12 01:00:05:00
+            002  A001C001 A2    C        10:00:01:12 10:00:04:00 01:00:02:12 01:00:05:00
             * FROM CLIP NAME:  A001C001
             * SOURCE FILE: CAM_A/A001C001.MP4
             * COMMENT: CHANNEL 2, shotgun
