@@ -70,6 +70,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             using var tracks = new Dialogues(dialogues);
             result = result with
             {
+                FrameResiduals = timeline.Residuals.ToImmutableDictionary(residual => residual.Clip.File, residual => residual.Worst),
                 Takes = [.. result.Takes.Zip(dialogues, (take, dialogue) =>
                     take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],
             };

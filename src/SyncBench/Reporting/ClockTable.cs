@@ -1,6 +1,7 @@
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
+using SyncBench.Time;
 
 namespace SyncBench.Reporting;
 
@@ -10,7 +11,7 @@ internal static class ClockTable
     internal static HtmlText Of(DumpResult result)
     {
         var table = new HtmlTable(
-            "Devices and their clocks", "Device", "Kind and role", "Files placed", "Clock against the reference", "Drift in an hour", "Distance to the talker");
+            "Devices and their clocks", "Device", "Kind and role", "Files placed", "Clock against the reference", "Drift in an hour", "Picture off its place at most", "Distance to the talker");
         foreach (DeviceClock clock in result.Clocks)
         {
             FileOutcome[] placed = [.. result.Files.Where(file => file.Outcome == Outcome.Placed && file.Clip?.Device == clock.Device)];
@@ -22,12 +23,18 @@ internal static class ClockTable
                     ? $"the reference"
                     : (HtmlText)$"<span class=\"figure\">{Figures.Signed(clock.Ppm, 2)} ± {Figures.Magnitude(clock.StandardErrorPpm, 2)} ppm</span>",
                 clock.IsReference ? $"–" : (HtmlText)$"<span class=\"figure\">{Figures.Signed(clock.Ppm * 3.6, 1)} ms</span>",
+                Off(result, placed) is { } off ? (HtmlText)$"<span class=\"figure\">{off.ToMilliseconds():0.0} ms</span>" : $"–",
                 clock.Device.Kind == DeviceKind.Recorder ? $"–"
                     : clock.Device.DistanceMetres is { } metres ? (HtmlText)$"{metres:0.##} m" : (HtmlText)$"not set");
         }
 
         return table.ToHtml();
     }
+
+    /// <summary>Of the worst frame on the timeline; null for sound alone.</summary>
+    private static MediaTime? Off(DumpResult result, FileOutcome[] placed) => placed
+        .Where(file => result.FrameResiduals.ContainsKey(file.File))
+        .Max(file => (MediaTime?)result.FrameResiduals[file.File]);
 
     private static string Roles(FileOutcome[] placed) =>
         string.Join(", ", placed.Select(file => Words.Role(file.Clip!)).Distinct(StringComparer.Ordinal));

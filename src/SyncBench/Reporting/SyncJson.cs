@@ -4,6 +4,7 @@ using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Selection.Speakers;
 using SyncBench.Signal.Loudness;
+using SyncBench.Time;
 using SyncBench.Timeline.Dialogue;
 
 namespace SyncBench.Reporting;
@@ -58,6 +59,7 @@ public static class SyncJson
         Clip = file.Clip is null ? null : OfClip(file.Clip),
         Placement = file.Placement is null ? null : OfPlacement(file.Placement),
         Timecode = file.Timecode is null ? null : OfTimecode(file.Timecode),
+        FrameResidualS = result.FrameResiduals.TryGetValue(file.File, out MediaTime off) ? Figures.Seconds(off) : (decimal?)null,
     };
 
     private static object OfTimecode(TimecodeCheck check) => new

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Intake;
 using SyncBench.Media;
+using SyncBench.Time;
 
 namespace SyncBench.Selection;
 
@@ -22,6 +23,9 @@ public sealed record DumpResult(
 
     /// <summary>The xxh128 checksum of each file that could be read whole.</summary>
     public ImmutableDictionary<MediaFile, string> Checksums { get; init; } = ImmutableDictionary<MediaFile, string>.Empty;
+
+    /// <summary>How far the worst frame of each file with picture lies from the timeline's; empty until there is one.</summary>
+    public ImmutableDictionary<MediaFile, MediaTime> FrameResiduals { get; init; } = ImmutableDictionary<MediaFile, MediaTime>.Empty;
 
     /// <summary>Whether somebody has to look at a file, or at the dump as a whole.</summary>
     public bool NeedsAPerson => Files.Any(file => file.NeedsAPerson) || Findings.Any(finding => finding.NeedsAPerson);

@@ -19,7 +19,7 @@ internal static class ClipRanges
     /// timecode (high speed, or the average of a variable rate, whose frames lie on no grid).
     /// </summary>
     internal static Rate FrameRate(Clip clip, Rate timelineRate) =>
-        TimecodeFormat.Standard(clip.Media.Video[0].FrameRate) ?? timelineRate;
+        (clip.Media.Video[0].IsVariableRate ? null : TimecodeFormat.Standard(clip.Media.Video[0].FrameRate)) ?? timelineRate;
 
     /// <summary>What there is of the stream that holds a channel.</summary>
     internal static TimeRange Sound(Clip clip, MicChannel mic)

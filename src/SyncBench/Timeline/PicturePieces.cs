@@ -42,6 +42,13 @@ internal sealed class PicturePieces
         return (items.ToImmutable(), new GridResidual(placement.Clip, worst));
     }
 
+    /// <summary>How far off the worst frame of a clip lies.</summary>
+    internal static MediaTime Worst(Placement placement, FrameGrid grid)
+    {
+        MediaTime end = grid.ToTimeline(placement.CommonRange.End) + grid.FrameRate.Unit;
+        return Lay(placement, grid, TimeRange.Between(MediaTime.Zero, end)).Residual.Worst;
+    }
+
     /// <summary>The frames that begin within a stretch between two jumps of the clock.</summary>
     private static TimeRange WholeFrames(TimeRange picture, TimeRange stretch, Rate rate)
     {

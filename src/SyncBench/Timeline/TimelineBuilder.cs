@@ -32,7 +32,9 @@ public sealed class TimelineBuilder
                 .OrderBy(p => p.CommonRange.Start).ThenBy(p => p.Clip.File.Path, StringComparer.Ordinal),
         ];
         _cameras = [.. Cameras(_placed)];
-        _grid = Grid(_placed, _cameras, settings);
+        Rate rate = settings.AskedRate ?? TimelineRate.Of(_placed, [.. result.Takes.Select(take => take.Take)]);
+        MediaTime earliest = _placed.Select(p => p.CommonRange.Start).DefaultIfEmpty().Min();
+        _grid = GridPhase.Choose([.. _cameras.SelectMany(camera => camera)], rate, earliest);
         _sound = new SoundPieces(_grid, settings, new SplitRecordings(_placed), new Pauses(result.Takes, _grid));
     }
 
@@ -127,18 +129,6 @@ public sealed class TimelineBuilder
         .GroupBy(p => p.Clip.Device)
         .OrderByDescending(camera => string.Equals(camera.Key.Angle, "wide", StringComparison.OrdinalIgnoreCase))
         .ThenBy(camera => camera.Key.Name, StringComparer.Ordinal);
-
-    /// <summary>Through the first frame of the first camera that runs at the timeline's rate.</summary>
-    private static FrameGrid Grid(Placement[] placed, IGrouping<Device, Placement>[] cameras, TimelineSettings settings)
-    {
-        Rate rate = settings.AskedRate ?? TimelineRate.Of(placed);
-        MediaTime earliest = placed.Select(p => p.CommonRange.Start).DefaultIfEmpty().Min();
-        Placement? first = cameras.SelectMany(camera => camera)
-            .FirstOrDefault(p => ClipRanges.FrameRate(p.Clip, rate) == rate);
-        return first is null
-            ? new FrameGrid(rate, earliest)
-            : FrameGrid.Through(first.Map.ToCommon(ClipRanges.Picture(first.Clip, rate).Start), rate, earliest);
-    }
 
     /// <summary>As the first camera that has timecode counts: it says so by the sign before the frames.</summary>
     private static bool UsesDropFrame(IGrouping<Device, Placement>[] cameras, Rate frameRate) => cameras

@@ -15,6 +15,16 @@ public class TimelineRateTests
         Assert.Equal(Rate.Fps25, timeline.FrameRate);
     }
 
+    /// <summary>What is not of the interview, long as it may be, does not count.</summary>
+    [Fact]
+    public void WhatRolledInTakes_Counts()
+    {
+        Placement bRoll = Camera("CAM_A", new Rate(50), 600), wide = Camera("CAM_B", Rate.Fps25, 60);
+        var take = new Take("take 1", wide.CommonRange, [wide]);
+
+        Assert.Equal(Rate.Fps25, TimelineRate.Of([bRoll with { Map = new ClockMap(MediaTime.FromSeconds(100), 0) }, wide], [take]));
+    }
+
     [Fact]
     public void ARateStatedInDecimals_IsTheExactOne() =>
         Assert.Equal(Rate.Ntsc30, Of(Camera("CAM_A", new Rate(2_997, 100), 60)).FrameRate);
