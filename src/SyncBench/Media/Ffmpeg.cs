@@ -52,6 +52,15 @@ internal static class Ffmpeg
         return kept.ToString();
     }
 
+    /// <summary>Sees to it that the tool has gone. Looking for its children reads all of /proc, so only where it has not.</summary>
+    internal static void End(Process tool)
+    {
+        if (!tool.HasExited)
+        {
+            tool.Kill(entireProcessTree: true);
+        }
+    }
+
     /// <summary>The first sentence of what the tool complained of, without its address prefixes and our path.</summary>
     internal static string Complaint(string standardError, string fullPath)
     {

@@ -64,7 +64,7 @@ public static class MediaProbe
         }
         finally
         {
-            probe.Kill(entireProcessTree: true);
+            Ffmpeg.End(probe);
         }
     }
 

@@ -1,3 +1,6 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using SyncBench.Signal;
 using SyncBench.Time;
 
@@ -86,14 +89,43 @@ internal sealed class SoundFeed
             return;
         }
 
+        int pairs = Channels == 2 ? SplitPairs(interleaved, _full[0].AsSpan(0, count), _full[1].AsSpan(0, count)) : 0;
         for (int channel = 0; channel < Channels; channel++)
         {
             Span<float> target = _full[channel].AsSpan(0, count);
-            for (int i = 0, from = channel; i < target.Length; i++, from += Channels)
+            for (int i = pairs, from = channel + (pairs * Channels); i < target.Length; i++, from += Channels)
             {
                 target[i] = interleaved[from];
             }
         }
+    }
+
+    /// <summary>
+    /// Two channels, eight samples of each at a time: a pair is one number of 64 bits, of which first the lower and then
+    /// the upper half is taken.
+    /// </summary>
+    /// <returns>Pairs that were split.</returns>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static int SplitPairs(ReadOnlySpan<float> interleaved, Span<float> left, Span<float> right)
+    {
+        ReadOnlySpan<ulong> pairs = MemoryMarshal.Cast<float, ulong>(interleaved);
+        if (!BitConverter.IsLittleEndian || pairs.Length < left.Length || right.Length < left.Length)
+        {
+            return 0;
+        }
+
+        ref ulong pair = ref MemoryMarshal.GetReference(pairs);
+        ref float lefts = ref MemoryMarshal.GetReference(left), rights = ref MemoryMarshal.GetReference(right);
+        int done = 0;
+        for (; done <= left.Length - Vector256<float>.Count; done += Vector256<float>.Count)
+        {
+            Vector256<ulong> first = Vector256.LoadUnsafe(ref pair, (nuint)done);
+            Vector256<ulong> second = Vector256.LoadUnsafe(ref pair, (nuint)(done + Vector256<ulong>.Count));
+            Vector256.Narrow(first, second).AsSingle().StoreUnsafe(ref lefts, (nuint)done);
+            Vector256.Narrow(first >> 32, second >> 32).AsSingle().StoreUnsafe(ref rights, (nuint)done);
+        }
+
+        return done;
     }
 
     private void Deliver(int count)

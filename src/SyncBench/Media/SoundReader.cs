@@ -20,7 +20,7 @@ public sealed record SoundReading(MediaTime Heard, string? Problem);
 /// </remarks>
 public static class SoundReader
 {
-    private const int PipeBytes = 1 << 18;
+    private const int ReadBytes = 1 << 18;
 
     /// <param name="until">What lies behind this clip time need not be read; null for all.</param>
     /// <exception cref="IOException">The decoder could not be run at all.</exception>
@@ -39,29 +39,39 @@ public static class SoundReader
 
         using Process decoder = Ffmpeg.Decode(media, OutputArguments(media, rate));
         Task<string> error = Ffmpeg.ComplaintsAsync(decoder, CancellationToken.None);
-        string? problem = null;
+        using var stall = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
+        bool isWhole;
         try
         {
-            bool isWhole = await PumpAsync(
-                decoder.StandardOutput.BaseStream, feed, samplesToDrop, progress, until, cancellation);
-            if (isWhole)
+            // A read that waits can only be ended from the other end of the pipe.
+            await using (stall.Token.Register(() => Ffmpeg.End(decoder)))
             {
-                await decoder.WaitForExitAsync(cancellation);
+                isWhole = await Task.Factory.StartNew(
+                    () => Pump(decoder.StandardOutput.BaseStream, feed, samplesToDrop, progress, until, stall),
+                    CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+                if (isWhole)
+                {
+                    await decoder.WaitForExitAsync(CancellationToken.None);
+                }
             }
-
-            string complaint = isWhole ? Ffmpeg.Complaint(await error, media.File.FullPath) : string.Empty;
-            if (isWhole && (decoder.ExitCode != 0 || complaint.Length > 0))
-            {
-                problem = $"Part of the sound could not be decoded ({complaint}): listen to this clip before the card is wiped.";
-            }
-        }
-        catch (OperationCanceledException) when (!cancellation.IsCancellationRequested)
-        {
-            problem = "Decoding stood still for a minute: check the disk, then run again.";
         }
         finally
         {
-            decoder.Kill(entireProcessTree: true);
+            Ffmpeg.End(decoder);
+        }
+
+        cancellation.ThrowIfCancellationRequested();
+        string? problem = null;
+        if (stall.IsCancellationRequested)
+        {
+            problem = "Decoding stood still for a minute: check the disk, then run again.";
+        }
+        else if (isWhole)
+        {
+            string complaint = Ffmpeg.Complaint(await error, media.File.FullPath);
+            problem = decoder.ExitCode == 0 && complaint.Length == 0
+                ? null
+                : $"Part of the sound could not be decoded ({complaint}): listen to this clip before the card is wiped.";
         }
 
         feed.Finish();
@@ -74,7 +84,8 @@ public static class SoundReader
 
     private static IEnumerable<string> OutputArguments(MediaInfo media, int rate)
     {
-        string[] raw = ["-f", "f32le", "-c:a", "pcm_f32le", "pipe:1"];
+        // Not a write for each packet of the codec, but for each full buffer: a quarter of them.
+        string[] raw = ["-f", "f32le", "-c:a", "pcm_f32le", "-flush_packets", "0", "pipe:1"];
         if (media.Audio.Length == 1)
         {
             return ["-map", $"0:{media.Audio[0].Index}", "-vn", "-sn", "-dn", .. raw];
@@ -99,20 +110,23 @@ public static class SoundReader
         _ => string.Empty,
     };
 
+    /// <summary>
+    /// Waits in plain reads on a thread of its own: a wake-up by the framework's event loop for each piece that the
+    /// decoder writes costs as much as decoding it.
+    /// </summary>
     /// <returns>Whether all of it was read.</returns>
-    private static async Task<bool> PumpAsync(
+    private static bool Pump(
         Stream pipe, SoundFeed feed, long samplesToDrop, IProgress<MediaTime>? progress, MediaTime? until,
-        CancellationToken cancellation)
+        CancellationTokenSource stall)
     {
         int frameBytes = feed.Channels * sizeof(float);
-        byte[] buffer = new byte[PipeBytes / frameBytes * frameBytes];
+        byte[] buffer = new byte[ReadBytes / frameBytes * frameBytes];
         int held = 0;
         long bytesToDrop = samplesToDrop * frameBytes;
-        using var stall = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
         while (true)
         {
             stall.CancelAfter(Ffmpeg.StallLimit);
-            int read = await pipe.ReadAsync(buffer.AsMemory(held), stall.Token);
+            int read = pipe.Read(buffer.AsSpan(held));
             held += read;
             if (read > 0 && held < buffer.Length)
             {
@@ -127,6 +141,7 @@ public static class SoundReader
             held = 0;
             if (read == 0 || feed.Fed >= until)
             {
+                stall.CancelAfter(Ffmpeg.StallLimit); // for what is left: the decoder's own end
                 return read == 0;
             }
         }

@@ -29,8 +29,9 @@ internal sealed class SoundIntake(string scratchFolder)
             MaxDegreeOfParallelism = Environment.ProcessorCount,
         };
 
-        // Long files first, so that no core is left with one at the end.
-        IEnumerable<int> order = Enumerable.Range(0, clips.Length).OrderByDescending(i => clips[i].Duration.ToSeconds());
+        // What takes longest first, so that no core is left with it at the end.
+        IEnumerable<int> order = Enumerable.Range(0, clips.Length)
+            .OrderByDescending(i => clips[i].Duration.ToSeconds() * clips[i].Media.Channels);
         await Parallel.ForEachAsync(order, options, async (i, stop) =>
         {
             var each = new DirectProgress<MediaTime>(time =>
