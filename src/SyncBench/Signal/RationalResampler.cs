@@ -32,6 +32,7 @@ public sealed class RationalResampler
     private readonly int _tapCount; // of one phase
     private readonly float[] _taps; // [phase][tap], in the order of the samples
     private readonly float[] _window; // the input samples from _delay before the next output's on
+    private readonly DecimatingFilter? _decimator; // where the lower rate divides the higher: four times as fast
 
     private int _filled; // samples in the window
     private int _phase; // of the next output: it stands phase/up of a sample after sample _at + _delay of the window
@@ -58,6 +59,7 @@ public sealed class RationalResampler
         _tapCount = ((2 * _delay) + TapMultiple) / TapMultiple * TapMultiple;
         _taps = Phases(prototype);
         _window = new float[_tapCount + BlockLength];
+        _decimator = _up == 1 && _down > 1 ? new DecimatingFilter(_taps, _down, _delay) : null;
         Restart();
     }
 
@@ -65,7 +67,7 @@ public sealed class RationalResampler
     /// Room that is enough for the output of that many input samples, and of <see cref="Finish"/> after them.
     /// </summary>
     public int MaxOutput(int inputLength) =>
-        checked((int)((((long)inputLength + _tapCount) * _up / _down) + 2));
+        checked((int)((((long)inputLength + (_decimator?.MostWaiting ?? _tapCount)) * _up / _down) + 2));
 
     /// <summary>Takes the next samples and gives what can be given of the output.</summary>
     /// <param name="output">Room as told by <see cref="MaxOutput"/>; must not overlap the input.</param>
@@ -89,7 +91,7 @@ public sealed class RationalResampler
         ArgumentOutOfRangeException.ThrowIfLessThan(output.Length, MaxOutput(0), nameof(output));
         long whole = ((_received * _up) + _down - 1) / _down;
         int missing = (int)(whole - _produced);
-        Feed(new float[_tapCount], output);
+        Feed(new float[_decimator?.MostWaiting ?? _tapCount], output);
         Restart();
         return missing;
     }
@@ -99,10 +101,18 @@ public sealed class RationalResampler
         Array.Clear(_window);
         (_filled, _at, _phase) = (_delay, 0, 0);
         (_received, _produced) = (0, 0);
+        _decimator?.Restart();
     }
 
     private unsafe int Feed(ReadOnlySpan<float> input, Span<float> output)
     {
+        if (_decimator is not null)
+        {
+            int decimated = _decimator.Feed(input, output);
+            _produced += decimated;
+            return decimated;
+        }
+
         int written = 0;
         fixed (float* window = _window, taps = _taps, outputAt = output)
         {
