@@ -1,4 +1,7 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using SyncBench.Media;
 using SyncBench.Signal;
 
@@ -17,6 +20,10 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
     private const int Hop = 160;
     private const int Bins = (WindowLength / 2) + 1;
 
+    /// <summary>Room for every band's bins in whole vectors, and for the bands themselves.</summary>
+    private const int PaddedBins = Bins + 15;
+    private const int PaddedBands = 24;
+
     private static readonly float[] Taper = Window.Hann(WindowLength);
     private static readonly Band[] Bands = [.. Enumerable.Range(0, BandLevels.Bands).Select(CalibratedBand)];
 
@@ -25,7 +32,8 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
     private readonly float[] _windowed = new float[WindowLength];
     private readonly float[] _re = new float[Bins];
     private readonly float[] _im = new float[Bins];
-    private readonly float[] _power = new float[Bins];
+    private readonly float[] _power = new float[PaddedBins];
+    private readonly float[] _sums = new float[PaddedBands];
     private bool _finished;
 
     public void Hear(SoundBlock block)
@@ -74,6 +82,7 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
         }
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Measure(ReadOnlySpan<float> samples, Span<byte> levels)
     {
         for (int i = 0; i < WindowLength; i += Vector<float>.Count)
@@ -85,11 +94,13 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
         Power(_re, _im, _power);
         for (int band = 0; band < levels.Length; band++)
         {
-            float power = Bands[band].Sum(_power);
-            levels[band] = BandLevels.FromDb(power > 1e-13f ? 10 * MathF.Log10(power) : -130);
+            _sums[band] = Bands[band].Sum(_power);
         }
+
+        BandLevels.FromPowers(_sums, levels);
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Power(float[] re, float[] im, float[] power)
     {
         int bin = 0;
@@ -128,7 +139,7 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
             sine[n] = Taper[n] * (float)Math.Sin((radians * n) + phase);
         }
 
-        var (re, im, power) = (new float[Bins], new float[Bins], new float[Bins]);
+        var (re, im, power) = (new float[Bins], new float[Bins], new float[PaddedBins]);
         RealFft.OfSize(WindowLength).Forward(sine, re, im);
         Power(re, im, power);
         return band.Sum(power);
@@ -145,7 +156,7 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
             double binWidth = SoundBlock.AnalysisRate.PerSecond / WindowLength;
             _first = (int)Math.Floor((lowHz / binWidth) + 0.5);
             int last = (int)Math.Floor((highHz / binWidth) + 0.5);
-            _shares = new float[last - _first + 1];
+            _shares = new float[(last - _first + Vector256<float>.Count) / Vector256<float>.Count * Vector256<float>.Count];
             for (int bin = _first; bin <= last; bin++)
             {
                 double low = Math.Max(lowHz, (bin - 0.5) * binWidth);
@@ -158,16 +169,19 @@ public sealed class BandLevelMeter(int channels) : ISoundListener
 
         public float Scale { get; init; }
 
+        /// <param name="power">Bins and, behind them, zeros that fill up the last vector.</param>
+        [MethodImpl(MethodImplOptions.AggressiveOptimization)]
         public float Sum(ReadOnlySpan<float> power)
         {
-            ReadOnlySpan<float> bins = power.Slice(_first, _shares.Length);
-            float sum = 0;
-            for (int i = 0; i < bins.Length; i++)
+            ref float bins = ref MemoryMarshal.GetReference(power.Slice(_first, _shares.Length));
+            ref float shares = ref MemoryMarshal.GetArrayDataReference(_shares);
+            Vector256<float> sum = Vector256<float>.Zero;
+            for (int i = 0; i < _shares.Length; i += Vector256<float>.Count)
             {
-                sum += bins[i] * _shares[i];
+                sum += Vector256.LoadUnsafe(ref bins, (nuint)i) * Vector256.LoadUnsafe(ref shares, (nuint)i);
             }
 
-            return sum * Scale;
+            return Vector256.Sum(sum) * Scale;
         }
     }
 

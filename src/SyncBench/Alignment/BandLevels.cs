@@ -1,4 +1,6 @@
 using System.Collections.Immutable;
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 using SyncBench.Time;
 
 namespace SyncBench.Alignment;
@@ -31,6 +33,27 @@ public sealed class BandLevels(byte[] levels)
     public ReadOnlySpan<byte> Step(int step) => levels.AsSpan(step * Bands, Bands);
 
     public static float ToDb(byte level) => (level * 0.5f) - 120f;
+
+    /// <summary>Codes powers, of which 1 is a full-scale sine.</summary>
+    /// <param name="powers">At least as many as levels, in whole vectors of eight.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    internal static void FromPowers(ReadOnlySpan<float> powers, Span<byte> levels)
+    {
+        const float HalfDbAnOctave = 6.0205999f; // 20·lg 2: half decibels in a doubling of power
+        Span<int> codes = stackalloc int[Vector256<int>.Count];
+        for (int i = 0; i < levels.Length; i += Vector256<float>.Count)
+        {
+            Vector256<float> power = Vector256.Create(powers.Slice(i, Vector256<float>.Count));
+            Vector256<float> halfDb = (Vector256.Log2(Vector256.Max(power, Vector256.Create(1e-13f))) * HalfDbAnOctave)
+                + Vector256.Create(240f);
+            Vector256<float> code = Vector256.Min(Vector256.Max(Vector256.Round(halfDb), Vector256<float>.Zero), Vector256.Create(255f));
+            Vector256.ConvertToInt32(code).CopyTo(codes);
+            for (int lane = 0; lane < Math.Min(codes.Length, levels.Length - i); lane++)
+            {
+                levels[i + lane] = (byte)codes[lane];
+            }
+        }
+    }
 
     public static byte FromDb(float db) => (byte)Math.Clamp((int)MathF.Round((db + 120f) * 2), 0, 255);
 }

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Numerics;
 using System.Numerics.Tensors;
 using SyncBench.Signal;
@@ -39,6 +40,7 @@ internal sealed class CoarseMatcher
     private readonly SpeechEnvelope _reference;
     private readonly RealFft _fft;
     private readonly Lazy<float[][]> _spectra;
+    private readonly ConcurrentBag<Scratch> _idle = [];
 
     /// <summary>May be asked from several threads.</summary>
     internal CoarseMatcher(SpeechEnvelope reference)
@@ -96,14 +98,17 @@ internal sealed class CoarseMatcher
     {
         int minOverlap = Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
         int lags = _reference.Steps + length - (2 * minOverlap) + 1;
-        float[] raw = Correlate(query, first, length);
+        Scratch scratch = _idle.TryTake(out Scratch? idle) ? idle : new Scratch(_fft);
+        Correlate(query, first, length, scratch);
         float[] scores = new float[lags];
         for (int i = 0; i < lags; i++)
         {
             int lag = i + minOverlap - length;
             int overlap = Math.Min(_reference.Steps, lag + length) - Math.Max(0, lag);
-            scores[i] = raw[lag < 0 ? lag + _fft.Size : lag] / MathF.Sqrt(overlap);
+            scores[i] = scratch.Samples[lag < 0 ? lag + _fft.Size : lag] / MathF.Sqrt(overlap);
         }
+
+        _idle.Add(scratch);
 
         float spread = (float)Spread(scores);
         TensorPrimitives.Divide(scores, Math.Max(spread, float.Epsilon), scores);
@@ -112,29 +117,43 @@ internal sealed class CoarseMatcher
 
     private static double Spread(float[] scores)
     {
-        float[] copy = [.. scores.Select(MathF.Abs)];
+        float[] copy = new float[scores.Length];
+        TensorPrimitives.Abs<float>(scores, copy);
         return 1.4826 * Statistics.Median(copy);
     }
 
-    private float[] Correlate(SpeechEnvelope query, int first, int length)
+    private void Correlate(SpeechEnvelope query, int first, int length, Scratch scratch)
     {
-        float[] padded = new float[_fft.Size], re = new float[_fft.Bins], im = new float[_fft.Bins];
-        float[] sumRe = new float[_fft.Bins], sumIm = new float[_fft.Bins];
+        Array.Clear(scratch.SumRe);
+        Array.Clear(scratch.SumIm);
         for (int band = 0; band < query.Bands.Length; band++)
         {
-            query.Bands[band].AsSpan(first, length).CopyTo(padded);
-            padded.AsSpan(length).Clear();
-            _fft.Forward(padded, re, im);
-            float[] rr = _spectra.Value[2 * band], ri = _spectra.Value[(2 * band) + 1];
-            for (int bin = 0; bin < re.Length; bin++)
-            {
-                sumRe[bin] += (rr[bin] * re[bin]) + (ri[bin] * im[bin]);
-                sumIm[bin] += (ri[bin] * re[bin]) - (rr[bin] * im[bin]);
-            }
+            query.Bands[band].AsSpan(first, length).CopyTo(scratch.Samples);
+            scratch.Samples.AsSpan(length).Clear();
+            _fft.Forward(scratch.Samples, scratch.Re, scratch.Im);
+            AddCrossSpectrum(_spectra.Value[2 * band], _spectra.Value[(2 * band) + 1], scratch);
         }
 
-        _fft.Inverse(sumRe, sumIm, padded);
-        return padded;
+        _fft.Inverse(scratch.SumRe, scratch.SumIm, scratch.Samples);
+    }
+
+    /// <summary>Adds the reference's spectrum times the conjugate of the query's.</summary>
+    private static void AddCrossSpectrum(float[] re, float[] im, Scratch query)
+    {
+        int bin = 0;
+        for (; bin <= re.Length - Vector<float>.Count; bin += Vector<float>.Count)
+        {
+            var (a, b) = (new Vector<float>(re, bin), new Vector<float>(im, bin));
+            var (c, d) = (new Vector<float>(query.Re, bin), new Vector<float>(query.Im, bin));
+            (new Vector<float>(query.SumRe, bin) + (a * c) + (b * d)).CopyTo(query.SumRe, bin);
+            (new Vector<float>(query.SumIm, bin) + (b * c) - (a * d)).CopyTo(query.SumIm, bin);
+        }
+
+        for (; bin < re.Length; bin++)
+        {
+            query.SumRe[bin] += (re[bin] * query.Re[bin]) + (im[bin] * query.Im[bin]);
+            query.SumIm[bin] += (im[bin] * query.Re[bin]) - (re[bin] * query.Im[bin]);
+        }
     }
 
     private float[][] ReferenceSpectra()
@@ -167,5 +186,18 @@ internal sealed class CoarseMatcher
             int from = Math.Max(0, best - SameLagSteps);
             left.AsSpan(from, Math.Min(left.Length, best + SameLagSteps + 1) - from).Fill(float.NegativeInfinity);
         }
+    }
+    /// <summary>Room for one query at a time: tens of megabytes for hours of reference, so it is used again.</summary>
+    private sealed class Scratch(RealFft fft)
+    {
+        internal float[] Samples { get; } = new float[fft.Size];
+
+        internal float[] Re { get; } = new float[fft.Bins];
+
+        internal float[] Im { get; } = new float[fft.Bins];
+
+        internal float[] SumRe { get; } = new float[fft.Bins];
+
+        internal float[] SumIm { get; } = new float[fft.Bins];
     }
 }

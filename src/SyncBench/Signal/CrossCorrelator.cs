@@ -68,7 +68,9 @@ public sealed class CrossCorrelator
         TensorPrimitives.Multiply(rr, qi, _crossIm);
         TensorPrimitives.Negate<float>(_crossIm, _crossIm);
         TensorPrimitives.MultiplyAdd(ri, qr, _crossIm, _crossIm);
-        TensorPrimitives.Hypot<float>(_crossRe, _crossIm, _magnitude);
+        TensorPrimitives.Multiply<float>(_crossRe, _crossRe, _magnitude);
+        TensorPrimitives.MultiplyAdd<float>(_crossIm, _crossIm, _magnitude, _magnitude);
+        TensorPrimitives.Sqrt<float>(_magnitude, _magnitude);
         float loudest = TensorPrimitives.Max<float>(_magnitude);
         if (!float.IsFinite(loudest) || loudest <= 0)
         {
@@ -141,7 +143,10 @@ public sealed class CrossCorrelator
         }
         else
         {
-            TensorPrimitives.Pow(_magnitude, -whitening, _weight);
+            // |G|^−β by way of the logarithm, for which there are vector instructions; there are none for a power.
+            TensorPrimitives.Log<float>(_magnitude, _weight);
+            TensorPrimitives.Multiply(_weight, -whitening, _weight);
+            TensorPrimitives.Exp<float>(_weight, _weight);
             TensorPrimitives.Multiply(_band, _weight, _weight);
         }
     }
@@ -156,23 +161,16 @@ public sealed class CrossCorrelator
         }
 
         TensorPrimitives.Multiply(_angleStep, (float)shiftSamples, _sin);
-        TensorPrimitives.SinCos<float>(_sin, _sin, _cos);
+        TensorPrimitives.Cos<float>(_sin, _cos);
+        TensorPrimitives.Sin<float>(_sin, _sin);
         TensorPrimitives.Multiply(_weight, _sin, _sin);
         TensorPrimitives.Multiply(_weight, _cos, _cos);
 
         // (cr + j·ci)·(cos + j·sin)
-        TensorPrimitives.Multiply(_crossRe, _cos, re);
-        MultiplySubtract(_crossIm, _sin, re);
         TensorPrimitives.Multiply(_crossRe, _sin, im);
         TensorPrimitives.MultiplyAdd(_crossIm, _cos, im, im);
-    }
-
-    /// <summary><c>target −= x·y</c>.</summary>
-    private static void MultiplySubtract(ReadOnlySpan<float> x, ReadOnlySpan<float> y, Span<float> target)
-    {
-        for (int i = 0; i < target.Length; i++)
-        {
-            target[i] -= x[i] * y[i];
-        }
+        TensorPrimitives.Negate<float>(_sin, _sin);
+        TensorPrimitives.Multiply(_crossRe, _cos, re);
+        TensorPrimitives.MultiplyAdd(_crossIm, _sin, re, re);
     }
 }
