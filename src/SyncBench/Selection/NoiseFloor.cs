@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using SyncBench.Alignment;
@@ -20,6 +21,9 @@ public sealed class NoiseFloor
     private const int BlockSteps = 19;
 
     private const int WindowBlocks = 12;
+
+    /// <summary>The 32 ms window of a step reaches into so many steps before and after it.</summary>
+    private const int Overlap = 2;
 
     /// <summary>The window in hops of 16 ms, for which the table of <see cref="MeanOfMinimum"/> was made.</summary>
     private const float WindowFrames = BlockSteps * WindowBlocks / 1.6f;
@@ -56,11 +60,18 @@ public sealed class NoiseFloor
         var minima = new float[blocks * Lanes];
         Array.Fill(minima, float.PositiveInfinity);
         var tracker = new Tracker();
+        int lastMissing = int.MinValue / 2;
+        for (int near = Math.Max(0, first - Overlap); near < Math.Min(measure.Steps, first + Overlap); near++)
+        {
+            lastMissing = measure.MissingShare(near) > 0 ? near : lastMissing;
+        }
+
         for (int i = 0; i < count; i++)
         {
-            int step = first + i;
+            int step = first + i, ahead = step + Overlap;
+            lastMissing = ahead < measure.Steps && measure.MissingShare(ahead) > 0 ? ahead : lastMissing;
             Span<float> minimum = minima.AsSpan(i / BlockSteps * Lanes, Lanes);
-            if (!IsMissing(measure, step))
+            if (lastMissing < step - Overlap)
             {
                 tracker.Hear(levels.Step(step), minimum);
             }
@@ -72,20 +83,6 @@ public sealed class NoiseFloor
         }
 
         return new NoiseFloor(first, Floors(minima, blocks));
-    }
-
-    /// <summary>The 32 ms window of a step reaches into the steps before and after it.</summary>
-    private static bool IsMissing(MicMeasure measure, int step)
-    {
-        for (int near = Math.Max(0, step - 2); near <= Math.Min(measure.Steps - 1, step + 2); near++)
-        {
-            if (measure.MissingShare(near) > 0)
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 
     private static byte[] Floors(float[] minima, int blocks)
@@ -139,14 +136,20 @@ public sealed class NoiseFloor
         private readonly float[] _mean = new float[Lanes];
         private readonly float[] _meanSquare = new float[Lanes];
         private readonly float[] _recent = new float[WindowBlocks * Lanes];
+        private readonly float[] _lowestRecent = new float[Lanes];
         private float _correction = 1;
         private float _spread = 1; // B_c of the step before: the mean over bands is known only when all are done
         private int _block;
         private bool _started;
 
-        public Tracker() => Array.Fill(_recent, float.PositiveInfinity);
+        public Tracker()
+        {
+            Array.Fill(_recent, float.PositiveInfinity);
+            Array.Fill(_lowestRecent, float.PositiveInfinity);
+        }
 
         /// <param name="minimum">The lowest compensated power so far of this block, by band.</param>
+        [MethodImpl(MethodImplOptions.AggressiveOptimization)]
         public void Hear(ReadOnlySpan<byte> levels, Span<float> minimum)
         {
             float total = 0, smoothTotal = 0, noiseTotal = 0;
@@ -167,13 +170,18 @@ public sealed class NoiseFloor
             _correction = (0.7f * _correction) + (0.3f * Math.Max(0.7f, 1 / (1 + (excess * excess))));
             // SNR^(−hop/64 ms), at most 0.3: how slow smoothing may be while speech decays.
             float ratio = Math.Max(1, smoothTotal / noiseTotal);
-            float fastest = Math.Min(0.3f, MathF.Exp(-10 / 64f * MathF.Log(ratio)));
+            float fastest = ratio < 2000 ? 0.3f : Math.Min(0.3f, MathF.Exp(-10 / 64f * MathF.Log(ratio))); // 0.3 at 2,219
             Update(fastest, minimum);
         }
 
         public void CloseBlock(ReadOnlySpan<float> minimum)
         {
             minimum.CopyTo(_recent.AsSpan(_block++ % WindowBlocks * Lanes));
+            Array.Fill(_lowestRecent, float.PositiveInfinity);
+            for (int i = 0; i < _recent.Length; i++)
+            {
+                _lowestRecent[i % Lanes] = Math.Min(_lowestRecent[i % Lanes], _recent[i]);
+            }
         }
 
         private void Start()
@@ -189,6 +197,7 @@ public sealed class NoiseFloor
             _started = true;
         }
 
+        [MethodImpl(MethodImplOptions.AggressiveOptimization)]
         private void Update(float fastest, Span<float> minimum)
         {
             var one = Vector256.Create(1f);
@@ -224,12 +233,7 @@ public sealed class NoiseFloor
                 Vector256<float> compensated = smooth * compensation * Vector256.Create(_spread);
                 Vector256<float> lowest = Vector256.Min(Load(minimum, lane), compensated);
                 Store(lowest, minimum, lane);
-                for (int block = 0; block < WindowBlocks; block++)
-                {
-                    lowest = Vector256.Min(lowest, Load(_recent, (block * Lanes) + lane));
-                }
-
-                Store(lowest, _noise, lane);
+                Store(Vector256.Min(lowest, Load(_lowestRecent, lane)), _noise, lane);
                 inverseFreedom += lane + Width <= BandLevels.Bands
                     ? Vector256.Sum(inverse)
                     : Vector128.Sum(inverse.GetLower());

@@ -15,34 +15,38 @@ internal sealed record TakeMics(
     public static TakeMics Of(Take take, Func<Clip, ClipSound> sound)
     {
         TakeGrid grid = TakeGrid.Over(take.CommonRange);
-        MicTrack[] tracks = [.. take.Placements
+        MicSource[] sources = [.. take.Placements
             .SelectMany(placement => placement.Clip.SpeechMics.Select(mic => new MicSource(placement, mic)))
-            .OrderBy(source => source.Mic.Role)
-            .Select(source => MicTrack.Of(source, sound(source.Clip), grid))
-            .OfType<MicTrack>()];
-        float[][] presence = [.. tracks.Select(SpeechPresence.Of)];
+            .OrderBy(source => source.Mic.Role)];
+        MicTrack[] tracks = [.. OfEach(sources, (source, _) => MicTrack.Of(source, sound(source.Clip), grid)).OfType<MicTrack>()];
+        float[][] presence = OfEach(tracks, (track, _) => SpeechPresence.Of(track));
         int[] ranking = Ranking(tracks, presence);
 
         var matches = MicMatches.Of(tracks, presence);
-        WindDetector.Rumble[] rumbles = [.. tracks.Select((track, mic) => WindDetector.Of(track, presence[mic]))];
-        OwnFaults[] alone = [.. tracks.Select(OwnFaults.Of)];
+        WindDetector.Rumble[] rumbles = OfEach(tracks, (track, mic) => WindDetector.Of(track, presence[mic]));
+        OwnFaults[] alone = OfEach(tracks, (track, _) => OwnFaults.Of(track));
         RustleDetector.Handling[] handling = RustleDetector.Find(
             tracks, matches,
             [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))],
             [.. tracks.Select((track, mic) => alone[mic].Lost(track.Count))]);
-        MicFaults[] faults =
-        [
-            .. tracks.Select((track, mic) => MicFaults.Of(
-                track, alone[mic], rumbles[mic],
-                WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic])),
-        ];
+        MicFaults[] faults = OfEach(tracks, (track, mic) => MicFaults.Of(
+            track, alone[mic], rumbles[mic],
+            WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic]));
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
-        MicLevels[] levels = [.. tracks.Select((track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty))];
-        float[][] ratios = [.. tracks.Select((track, mic) => SpeechToNoise.Of(
-            mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]))];
+        MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
+        float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
+            mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]));
         return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, ratios);
+    }
+
+    /// <summary>A result for each, in order; the work is shared among the cores.</summary>
+    private static TResult[] OfEach<T, TResult>(T[] items, Func<T, int, TResult> of)
+    {
+        var results = new TResult[items.Length];
+        Parallel.For(0, items.Length, i => results[i] = of(items[i], i));
+        return results;
     }
 
     private static IEnumerable<int> Others(MicTrack[] tracks, int mic) =>
