@@ -1,8 +1,8 @@
 namespace SyncBench.Benchmarks;
 
-/// <summary>The program as scripts/bench has built it.</summary>
+/// <summary>The program as its users start it.</summary>
 internal static class SyncBenchProgram
 {
-    internal static string Path { get; } = System.IO.Path.Combine(
-        AppContext.BaseDirectory, "../../../../../src/SyncBench.Worker/bin/Release/net10.0/SyncBench.Worker.dll");
+    internal static string Path { get; } =
+        System.IO.Path.GetFullPath(System.IO.Path.Combine(AppContext.BaseDirectory, "../../../../../scripts/syncbench"));
 }

@@ -17,5 +17,5 @@ internal sealed record SyncedDemo(string Dump, Truth Truth, string Settings)
     }
 
     internal async Task SyncAsync(string output) => await MeasuredProcess.RunAsync(
-        "dotnet", [SyncBenchProgram.Path, "run", Dump, "--out", output, "--settings", Settings], allowed: 3);
+        SyncBenchProgram.Path, ["run", Dump, "--out", output, "--settings", Settings], allowed: 3);
 }

@@ -73,8 +73,7 @@ internal static class SpeedBench
         var costs = new List<Cost>();
         for (int round = 0; round < 10; round++)
         {
-            costs.Add(await MeasuredProcess.RunAsync(
-                Path.Combine(AppContext.BaseDirectory, "../../../../../scripts/syncbench"), ["--help"]));
+            costs.Add(await MeasuredProcess.RunAsync(SyncBenchProgram.Path, ["--help"]));
         }
 
         double[] wall = [.. costs.Select(cost => cost.WallSeconds).Order()];

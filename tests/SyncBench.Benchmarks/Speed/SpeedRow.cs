@@ -22,7 +22,7 @@ internal sealed partial class SpeedRow(string name, string dump, IReadOnlyList<s
     internal async Task MeasureAsync(int rounds, string? settings = null, IReadOnlyDictionary<string, double>? truth = null)
     {
         string output = Directory.CreateTempSubdirectory("syncbench-bench-").FullName;
-        string[] arguments = [SyncBenchProgram.Path, "run", dump, "--out", output, .. settings is null ? [] : new[] { "--settings", settings }];
+        string[] arguments = ["run", dump, "--out", output, .. settings is null ? [] : new[] { "--settings", settings }];
         double worst = 0;
         int placed = 0;
         for (int round = 0; round < rounds; round++)
@@ -32,7 +32,7 @@ internal sealed partial class SpeedRow(string name, string dump, IReadOnlyList<s
                 "ffmpeg",
                 sound.Select(file => (string[])["-nostdin", "-v", "error", "-i", file, "-vn", "-f", "f32le", "-y", "/dev/null"]),
                 AtOnce));
-            _whole.Add(await MeasuredProcess.RunAsync("dotnet", arguments, allowed: 3));
+            _whole.Add(await MeasuredProcess.RunAsync(SyncBenchProgram.Path, arguments, allowed: 3));
             _stages.Add(Stages(Path.Combine(output, "syncbench.log")));
             (placed, double error) = Placed(Path.Combine(output, "clips.csv"), truth);
             worst = Math.Max(worst, error);
