@@ -26,11 +26,13 @@ public enum DriftCorrection
 /// <param name="FrameRate">Of the timeline; null: that of most of the interview's picture.</param>
 /// <param name="SoundDrift">Of sound; picture is always cut, on whole frames.</param>
 /// <param name="DriftFrames">Share of a frame by which drift may put sound off before it is made up for.</param>
+/// <param name="PolyWav">Whether all mics of a take are written as one file too.</param>
 public sealed record TimelineSettings(
     double? FrameRate = null,
     TakeLayout Takes = TakeLayout.Flat,
     DriftCorrection SoundDrift = DriftCorrection.Cut,
-    double DriftFrames = TimelineSettings.UsualDriftFrames)
+    double DriftFrames = TimelineSettings.UsualDriftFrames,
+    bool PolyWav = false)
 {
     public const double UsualDriftFrames = 0.25;
 

@@ -63,11 +63,14 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             };
             Log(result);
             TimelineModel timeline = TimelineBuilder.Build(result, request.Settings.Timeline);
-            ImmutableArray<DialogueSound> dialogues = await new DialogueRenderer(scratch).RenderAsync(
-                result.Takes, timeline,
+            ImmutableArray<SeparateMic> mics = request.Settings.Timeline.PolyWav
+                ? [.. result.Takes.SelectMany(take => SeparateMics.Of(take.Take))] : [];
+            ImmutableArray<DialogueSound> sounds = await new DialogueRenderer(scratch).RenderAsync(
+                result.Takes.Concat(mics.Select(mic => mic.Sound)), timeline,
                 new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, share))),
                 cancellation);
-            using var tracks = new Dialogues(dialogues);
+            using var tracks = new Dialogues(sounds);
+            ImmutableArray<DialogueSound> dialogues = sounds[..result.Takes.Length];
             result = result with
             {
                 FrameResiduals = timeline.Residuals.ToImmutableDictionary(residual => residual.Clip.File, residual => residual.Worst),
@@ -76,7 +79,9 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             };
             Took("Rendering dialogue");
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 0));
-            ResultWriter.Write(request.Output, result, request.Settings.Timeline, timeline, dialogues);
+            ResultWriter.Write(
+                request.Output, result, request.Settings.Timeline, timeline, dialogues,
+                [.. mics.Select(mic => mic.Name).Zip(sounds[result.Takes.Length..])]);
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 1));
             Took("Writing");
             return result;

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using SyncBench.Intake;
 using SyncBench.Reporting;
 using SyncBench.Selection;
+using SyncBench.Time;
 using SyncBench.Timeline;
 using SyncBench.Timeline.Dialogue;
 
@@ -12,7 +13,7 @@ internal static class ResultWriter
 {
     internal static void Write(
         OutputFolder output, DumpResult result, TimelineSettings settings, TimelineModel timeline,
-        ImmutableArray<DialogueSound> dialogues)
+        ImmutableArray<DialogueSound> dialogues, ImmutableArray<(string Name, DialogueSound Sound)> mics)
     {
         ImmutableArray<TimelineModel> timelines = TimelineBuilder.Timelines(result, settings);
         output.Write("timeline.otio", stream =>
@@ -39,6 +40,24 @@ internal static class ResultWriter
                 output.Write(path, stream =>
                     DialogueFiles.WriteExcerpt(stream, dialogue, first, count, result.Name, result.MadeAt));
             }
+        }
+
+        output.WriteText("markers.vtt", text => MarkerList.Write(
+            text, timeline, new TimeRange(MediaTime.Zero, timeline.Duration),
+            $"the first frame of timeline.otio, {timeline.Numbering.Format(timeline.FirstFrame)}"));
+        foreach (DialogueSound dialogue in dialogues)
+        {
+            var range = new TimeRange(
+                dialogue.CommonStart - timeline.Start, MediaTime.FromUnits(dialogue.Track.Samples, TimelineModel.SoundRate));
+            string wave = DialogueFiles.PathOf(dialogue.Take);
+            output.WriteText(DialogueFiles.MarkersPathOf(dialogue.Take), text =>
+                MarkerList.Write(text, timeline, range, $"the first sample of {Path.GetFileName(wave)}"));
+        }
+
+        foreach (var take in mics.GroupBy(mic => mic.Sound.Take))
+        {
+            output.Write(DialogueFiles.MicsPathOf(take.Key), stream =>
+                DialogueFiles.WriteMics(stream, [.. take], timeline, result.MadeAt));
         }
 
         output.Write("clips.csv", stream => ClipsCsv.Write(stream, result));

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Globalization;
 using SyncBench.Alignment;
 using SyncBench.Intake;
 using SyncBench.Media;
@@ -191,9 +190,7 @@ public sealed class TimelineBuilder
         .ThenBy(mic => mic.Key.Device.Name, StringComparer.Ordinal)
         .ThenBy(mic => mic.Key.Mic.Channel)
         .Select(mic => new TimelineTrack(
-            string.Create(
-                CultureInfo.InvariantCulture,
-                $"{mic.Key.Mic.Role.InWords()} ({mic.Key.Device.Name} channel {mic.Key.Mic.Channel + 1})"),
+            MicNames.Of(mic.Key.Device, mic.Key.Mic),
             TrackKind.Sound,
             Enabled: false,
             WithoutOverlaps(mic.SelectMany(source => _sound.Lay(

@@ -66,8 +66,8 @@ public sealed class DumpSettingsTests : IDisposable
     [Fact]
     public void ATimeline_IsUnderstood() =>
         Assert.Equal(
-            new TimelineSettings(23.976, TakeLayout.Nested, DriftCorrection.Warp, 0.1),
-            Load("""{ "timeline": { "frame_rate": 23.976, "takes": "nested", "sound_drift": "warp", "drift_frames": 0.1 } }""").Timeline);
+            new TimelineSettings(23.976, TakeLayout.Nested, DriftCorrection.Warp, 0.1, true),
+            Load("""{ "timeline": { "frame_rate": 23.976, "takes": "nested", "sound_drift": "warp", "drift_frames": 0.1, "poly_wav": true } }""").Timeline);
 
     [Fact]
     public void AnEmptyFileOfSettings_IsTheUsual()

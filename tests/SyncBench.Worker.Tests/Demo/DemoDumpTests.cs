@@ -172,6 +172,8 @@ public class DemoDumpTests(DemoRun run, ITestOutputHelper output)
     [InlineData("edl/DIALOGUE.edl")]
     [InlineData("dialogue/take-1.wav")]
     [InlineData("dialogue/take-2.wav")]
+    [InlineData("dialogue/take-1.vtt")]
+    [InlineData("markers.vtt")]
     [InlineData("clips.csv")]
     [InlineData("takes.csv")]
     [InlineData("segments.csv")]

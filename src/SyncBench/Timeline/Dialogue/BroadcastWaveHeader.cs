@@ -4,7 +4,7 @@ using System.Text;
 namespace SyncBench.Timeline.Dialogue;
 
 /// <summary>
-/// Everything of a mono 24-bit wave file that stands before its samples: RIFF, or RF64 (EBU Tech 3306) where the file is
+/// Everything of a 24-bit wave file that stands before its samples: RIFF, or RF64 (EBU Tech 3306) where the file is
 /// longer than 32 bits can say.
 /// </summary>
 /// <remarks>
@@ -18,12 +18,22 @@ internal static class BroadcastWaveHeader
     private const int SizesBytes = 28;
     private const uint SeeSizes = 0xFFFF_FFFF;
 
+    /// <summary>The sub-format of WAVE_FORMAT_EXTENSIBLE that says PCM.</summary>
+    private static readonly byte[] Pcm = new Guid("00000001-0000-0010-8000-00aa00389b71").ToByteArray();
+
     /// <param name="extension">Content of the bext chunk.</param>
-    /// <param name="samples">Of the file.</param>
-    internal static byte[] Of(byte[] extension, long samples, int rateHz)
+    /// <param name="samples">Of each channel.</param>
+    /// <param name="notes">Content of the iXML chunk; none where null.</param>
+    internal static byte[] Of(byte[] extension, long samples, int rateHz, int channels = 1, byte[]? notes = null)
     {
-        long dataBytes = samples * BytesPerSample;
-        int length = 12 + 8 + SizesBytes + 8 + Even(extension.Length) + 8 + 16 + 8;
+        int frameBytes = channels * BytesPerSample;
+        long dataBytes = samples * frameBytes;
+
+        // More than two channels are to say on which speakers they belong: mics on none.
+        bool isExtensible = channels > 2;
+        int formatBytes = isExtensible ? 40 : 16;
+        int length = 12 + 8 + SizesBytes + 8 + Even(extension.Length) + 8 + formatBytes + 8;
+        length += notes is null ? 0 : 8 + Even(notes.Length);
         long riffBytes = length - 8 + dataBytes + (dataBytes % 2);
         bool isLarge = riffBytes >= SeeSizes;
 
@@ -46,14 +56,31 @@ internal static class BroadcastWaveHeader
         U32(ref left, (uint)extension.Length);
         extension.CopyTo(left);
         left = left[Even(extension.Length)..];
+        if (notes is not null)
+        {
+            Text(ref left, "iXML");
+            U32(ref left, (uint)notes.Length);
+            notes.CopyTo(left);
+            left = left[Even(notes.Length)..];
+        }
+
         Text(ref left, "fmt ");
-        U32(ref left, 16);
-        U16(ref left, 1); // PCM
-        U16(ref left, 1); // channels
+        U32(ref left, (uint)formatBytes);
+        U16(ref left, (ushort)(isExtensible ? 0xFFFE : 1)); // 1: PCM
+        U16(ref left, (ushort)channels);
         U32(ref left, (uint)rateHz);
-        U32(ref left, (uint)(rateHz * BytesPerSample));
-        U16(ref left, BytesPerSample);
+        U32(ref left, (uint)(rateHz * frameBytes));
+        U16(ref left, (ushort)frameBytes);
         U16(ref left, 8 * BytesPerSample);
+        if (isExtensible)
+        {
+            U16(ref left, 22); // bytes that follow
+            U16(ref left, 8 * BytesPerSample);
+            U32(ref left, 0); // no speakers
+            Pcm.CopyTo(left);
+            left = left[Pcm.Length..];
+        }
+
         Text(ref left, "data");
         U32(ref left, isLarge ? SeeSizes : (uint)dataBytes);
         return header;

@@ -51,6 +51,25 @@ internal static class DialogueFiles
         output, Extension(sound, $"Change of mic in {sound.Take.Name} of {dump}", madeAt, first, NotMeasured),
         sound.Track, first, count, sound.Gain);
 
+    /// <summary>"mics/take-1.wav".</summary>
+    internal static string MicsPathOf(Take take) => $"mics/{NameOf(take)}.wav";
+
+    /// <summary>"dialogue/take-1.vtt".</summary>
+    internal static string MarkersPathOf(Take take) => $"dialogue/{NameOf(take)}.vtt";
+
+    /// <summary>All mics of a take, each on a channel, as they were recorded but for their clocks.</summary>
+    internal static void WriteMics(
+        Stream output, IReadOnlyList<(string Name, DialogueSound Sound)> mics, TimelineModel timeline, DateTimeOffset madeAt)
+    {
+        DialogueSound first = mics[0].Sound;
+        var extension = new BroadcastExtension(
+            $"Mics of {first.Take.Name} of {timeline.Name}", "SyncBench", madeAt, first.TimeReference, NotMeasured,
+            "A=PCM,F=48000,W=24,T=SyncBench; resampled to reference clock; no gain; no limiter; no dither\r\n");
+        byte[] notes = MicNotes.ToBytes(
+            timeline.Name, first.Take.Name.Split(' ')[^1], timeline, first.TimeReference, [.. mics.Select(mic => mic.Name)]);
+        DialogueWave.Write(output, extension, notes, [.. mics.Select(mic => mic.Sound.Track)]);
+    }
+
     private static BroadcastExtension Extension(
         DialogueSound sound, string description, DateTimeOffset madeAt, long first, LoudnessFigures loudness) =>
         new(description, "SyncBench", madeAt, sound.TimeReference + first, loudness, History(sound));

@@ -2,7 +2,7 @@ using SyncBench.Time;
 
 namespace SyncBench.Timeline.Dialogue;
 
-/// <summary>Writes a stretch of a rendered dialogue as a broadcast wave file: mono, 48 kHz, 24 bit.</summary>
+/// <summary>Writes a stretch of a rendered dialogue as a broadcast wave file: 48 kHz, 24 bit.</summary>
 /// <remarks>
 /// No dither: rounding to 24 bit lies at −146 dB relative to full scale, under the noise of any microphone, which is
 /// dither enough.
@@ -17,25 +17,44 @@ internal static class DialogueWave
         Stream output, BroadcastExtension extension, DialogueTrack track, long first, long count, double gain)
     {
         output.Write(BroadcastWaveHeader.Of(extension.ToBytes(), count, Rate.Hz48000.Numerator));
+        Samples(output, [track], first, count, gain);
+    }
+
+    /// <summary>One channel for each track, all of one length, as they are.</summary>
+    /// <param name="notes">Content of the iXML chunk.</param>
+    internal static void Write(Stream output, BroadcastExtension extension, byte[] notes, DialogueTrack[] tracks)
+    {
+        output.Write(BroadcastWaveHeader.Of(
+            extension.ToBytes(), tracks[0].Samples, Rate.Hz48000.Numerator, tracks.Length, notes));
+        Samples(output, tracks, 0, tracks[0].Samples, 1);
+    }
+
+    private static void Samples(Stream output, DialogueTrack[] tracks, long first, long count, double gain)
+    {
+        int frameBytes = tracks.Length * BroadcastWaveHeader.BytesPerSample;
         var samples = new float[Block];
-        var bytes = new byte[Block * BroadcastWaveHeader.BytesPerSample];
+        var bytes = new byte[Block * frameBytes];
         float scale = (float)gain * FullScale;
         for (long done = 0; done < count; done += Block)
         {
             int taken = (int)Math.Min(Block, count - done);
-            track.Read(first + done, samples.AsSpan(0, taken));
-            for (int n = 0; n < taken; n++)
+            for (int channel = 0; channel < tracks.Length; channel++)
             {
-                int value = (int)Math.Clamp(MathF.Round(samples[n] * scale), -FullScale, FullScale - 1);
-                bytes[3 * n] = (byte)value;
-                bytes[(3 * n) + 1] = (byte)(value >> 8);
-                bytes[(3 * n) + 2] = (byte)(value >> 16);
+                tracks[channel].Read(first + done, samples.AsSpan(0, taken));
+                int at = channel * BroadcastWaveHeader.BytesPerSample;
+                for (int n = 0; n < taken; n++, at += frameBytes)
+                {
+                    int value = (int)Math.Clamp(MathF.Round(samples[n] * scale), -FullScale, FullScale - 1);
+                    bytes[at] = (byte)value;
+                    bytes[at + 1] = (byte)(value >> 8);
+                    bytes[at + 2] = (byte)(value >> 16);
+                }
             }
 
-            output.Write(bytes.AsSpan(0, taken * BroadcastWaveHeader.BytesPerSample));
+            output.Write(bytes.AsSpan(0, taken * frameBytes));
         }
 
-        if (count * BroadcastWaveHeader.BytesPerSample % 2 == 1)
+        if (count * frameBytes % 2 == 1)
         {
             output.WriteByte(0); // chunks are of even length
         }

@@ -90,13 +90,14 @@ public sealed class DialogueScene : IAsyncLifetime, IDisposable
         }
 
         take = take with { Loudness = LoudnessOfTake.Measure(take, clip => measured[clip]) };
-        TimelineModel timeline = TimelineBuilder.Build(CutExamples.Result(placed, take));
+        DumpResult result = CutExamples.Result(placed, take);
+        TimelineModel timeline = TimelineBuilder.Build(result);
         DialogueSound sound = (await new DialogueRenderer(_folder.Path)
             .RenderAsync([take], timeline, null, CancellationToken.None))[0];
         string path = _folder.File(Path.GetRandomFileName() + ".wav");
         using FileStream file = File.Create(path);
         DialogueFiles.Write(file, sound, "ropewalk-day2", DateTimeOffset.UnixEpoch);
-        return new Rendered(sound, timeline, path);
+        return new Rendered(sound, timeline, path) { Result = result };
     }
 
     private static async Task<ClipSound> MeasureAsync(Clip clip)
@@ -110,6 +111,8 @@ public sealed class DialogueScene : IAsyncLifetime, IDisposable
 /// <summary>A rendered take, the timeline it stands on, and the file it was written to.</summary>
 internal sealed record Rendered(DialogueSound Sound, TimelineModel Timeline, string Path) : IDisposable
 {
+    internal required DumpResult Result { get; init; }
+
     /// <summary>As they are before the gain of the file.</summary>
     internal float[] Samples()
     {
