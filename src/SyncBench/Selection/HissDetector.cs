@@ -24,7 +24,11 @@ internal static class HissDetector
     private const float SteepThroughoutDb = 6.5f;
     private const float AudibleDb = -66;
     private const float AudibleThroughoutDb = -56;
-    private const float EdgeDb = 2;
+    private const float EdgeDb = 3.5f;
+    private const double UsualLeast = 0.25;
+
+    /// <summary>White noise.</summary>
+    private const float UsualTiltDb = 1;
     private const int Apart = 50;
     private const int Shortest = 90;
 
@@ -55,6 +59,7 @@ internal static class HissDetector
             return [(0, floor.Length)];
         }
 
+        float[] least = Least(track);
         var shown = new bool[floor.Length];
         for (int i = 0; i < shown.Length; i++)
         {
@@ -66,7 +71,7 @@ internal static class HissDetector
         [
             .. FaultSpans.Of(shown, neighbourhood: 1, share: 0, Apart)
                 .Where(span => span.End - span.First >= Shortest)
-                .Select(span => Exactly(span, high, floor))
+                .Select(span => Exactly(span, least))
                 .Where(span => span.End - span.First >= Shortest),
         ];
     }
@@ -83,22 +88,46 @@ internal static class HissDetector
         return near >= SteadyShare * window;
     }
 
-    /// <summary>
-    /// From the last time that the high bands lay below the hiss to the first time that they do again. A consonant may hide
-    /// either.
-    /// </summary>
-    private static (int First, int End) Exactly((int First, int End) span, float[] high, float[] floor)
+    /// <summary>From the last time before that hiss is gone to the first time that it is again.</summary>
+    private static (int First, int End) Exactly((int First, int End) span, float[] least)
     {
-        float limit = Quantile([.. floor[span.First..span.End]], 0.5) - EdgeDb;
-        int reach = Math.Min(Apart, (span.End - span.First) / 2);
-        int before = span.First, after = span.End - 1;
-        for (int i = 0; i < reach; i++)
+        float gone = Quantile(least[span.First..span.End], UsualLeast) - EdgeDb;
+        int middle = (span.First + span.End) / 2, reach = Math.Min(Apart, (span.End - span.First) / 2);
+        int first = Math.Min(middle, span.First + reach), end = Math.Max(middle, span.End - reach);
+        while (first > 0 && least[first - 1] >= gone)
         {
-            before = high[span.First + i] < limit ? span.First + i + 1 : before;
-            after = high[span.End - 1 - i] < limit ? span.End - 2 - i : after;
+            first--;
         }
 
-        return (before, Math.Max(before, after + 1));
+        while (end < least.Length && least[end] >= gone)
+        {
+            end++;
+        }
+
+        return (first, end);
+    }
+
+    /// <summary>
+    /// dB of the lowest of the high bands at each step: a consonant lifts some of them, so it hides neither end of a hiss, which
+    /// lifts all.
+    /// </summary>
+    private static float[] Least(MicTrack track)
+    {
+        float[][] bands = [.. Enumerable.Range(FirstHigh, BandLevels.Bands - FirstHigh).Select(band => Smoothed(track, band, band + 1))];
+        var least = new float[track.Count];
+        Span<float> here = stackalloc float[bands.Length];
+        for (int i = 0; i < least.Length; i++)
+        {
+            for (int band = 0; band < bands.Length; band++)
+            {
+                here[band] = bands[band][i] - UsualTiltDb * band;
+            }
+
+            here.Sort();
+            least[i] = (here[0] + here[1]) / 2;
+        }
+
+        return least;
     }
 
     /// <summary>dB of the mean power of a band over some bands and steps.</summary>

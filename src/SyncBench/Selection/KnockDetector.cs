@@ -13,12 +13,15 @@ internal static class KnockDetector
     /// <summary>Knocks nearer than 0.8 s are one volley.</summary>
     private const int Apart = 80;
 
-    /// <summary>By how much a knock rises, and falls again, within a few hundredths of a second.</summary>
-    private const float RiseDb = 8;
-    private const int RiseSteps = 8;
+    /// <summary>8 dB, which a knock rises within 30 ms and falls within a few hundredths of a second; a voice takes its time to rise.</summary>
+    private const float Rise = 6.3f;
+    private const int FallSteps = 7;
+
+    /// <summary>6 dB, by which what is under 300 Hz stands above what is up to 1 kHz.</summary>
+    private const float Tilt = 4;
 
     /// <summary>Half decibels by which a single knock stands out; several in a row speak for each other.</summary>
-    private const int Alone = 36;
+    private const int Alone = 32;
 
     /// <param name="struck">By how much each step stands out, in half decibels; 0 where it does not.</param>
     /// <param name="other">Steps that another fault explains.</param>
@@ -43,12 +46,14 @@ internal static class KnockDetector
     private static bool IsSudden(MicTrack track, int first, int end)
     {
         float highest = 0;
+        bool strikes = false;
         for (int i = first; i < end; i++)
         {
             highest = Math.Max(highest, Low(i));
+            strikes |= Thump(i) >= Rise * Math.Min(Thump(i - 2), Thump(i - 3)) && Thump(i) >= Tilt * Mid(i);
         }
 
-        float limit = highest / MathF.Pow(10, RiseDb / 10);
+        float limit = highest / Rise;
         int near = 0, longest = 0;
         for (int i = first; i < end; i++)
         {
@@ -56,21 +61,11 @@ internal static class KnockDetector
             longest = Math.Max(longest, near);
         }
 
-        return longest <= Longest && Quieter(first - RiseSteps, first - 2) && Quieter(end + 2, end + RiseSteps);
+        return strikes && longest <= Longest && Enumerable.Range(end + 2, FallSteps).Any(i => Low(i) < limit);
 
-        bool Quieter(int from, int to)
-        {
-            for (int i = from; i <= to; i++)
-            {
-                if (Low(i) < limit)
-                {
-                    return true;
-                }
-            }
-
-            return false;
-        }
-
-        float Low(int i) => SpeechBands.Sum(track.Levels(track.First + Math.Clamp(i, 0, track.Count - 1))[1..6]);
+        float Low(int i) => SpeechBands.Sum(Levels(i)[1..6]);
+        float Thump(int i) => SpeechBands.Sum(Levels(i)[..6]);
+        float Mid(int i) => SpeechBands.Sum(Levels(i)[6..11]);
+        ReadOnlySpan<byte> Levels(int i) => track.Levels(track.First + Math.Clamp(i, 0, track.Count - 1));
     }
 }

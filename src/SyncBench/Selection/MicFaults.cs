@@ -9,8 +9,6 @@ internal sealed class MicFaults
     /// <summary>A single scrape is hardly heard.</summary>
     private const int ShortestRustle = 25;
 
-    private const int LongestGap = 60;
-
     /// <summary>What another fault does to the spectrum reaches this far beyond it.</summary>
     private const int Wake = 15;
 
@@ -60,12 +58,12 @@ internal sealed class MicFaults
         }
 
         byte[] scrapes = [.. handling.Rustle.Select((excess, i) => explained[i] || hissing[i] ? (byte)0 : excess)];
+        float[] cloth = [.. handling.Cloth.Select((evidence, i) => explained[i] || hissing[i] ? 0 : evidence)];
         List<(int First, int End)> rustle = FaultSpans.Merged(
             FaultSpans.Of([.. scrapes.Select(excess => excess >= RustleDetector.Excess)], neighbourhood: 61, share: 0.1, apart: 100)
                 .Where(span => span.End - span.First >= ShortestRustle)
-
-                // Speech hides scrapes: weaker ones within 0.6 s are of the same volley.
-                .Select(span => FaultSpans.Reaching(span, scrapes.Length, LongestGap, i => scrapes[i] > 0)));
+                .Select(span => RustleDetector.Exactly(cloth, span))
+                .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));
         byte[] struck = [.. handling.Struck];
         bool[] thumps = WindDetector.Thumps(rumble, wind);
         for (int i = 0; i < struck.Length; i++)

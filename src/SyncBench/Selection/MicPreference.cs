@@ -26,7 +26,7 @@ internal static class MicPreference
     public static float PriceDb(FaultKind fault) => fault switch
     {
         FaultKind.Dropout or FaultKind.Silence => 120,
-        FaultKind.Clipping => 60,
+        FaultKind.Clipping => 65,
         FaultKind.Hum => 6,
         FaultKind.Hiss => 0,
         _ => 70,

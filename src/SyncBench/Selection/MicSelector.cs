@@ -35,7 +35,7 @@ public static class MicSelector
         var byHand = MicsByHand.Of(corrections, mics);
         float[] prices = SwitchPrice.Of(
             mics.Joint,
-            mics.Faults.SelectMany(faults => faults.Spans).Where(span => span.Kind.MakesUnfit()).Select(span => (span.First, span.End)));
+            mics.Faults.SelectMany(faults => faults.Spans).Where(span => span.Kind.MakesUnfit()));
         MicCosts[] costs = [.. Enumerable.Range(0, mics.Tracks.Length).Select(mic => Costs(mics, mic))];
         byHand.Impose(costs, prices);
         int[] path = MicPath.Cheapest(costs, prices);

@@ -33,26 +33,51 @@ internal static class RustleDetector
     private const int Traces = 4;
     private const float Tilt = 3;
 
+    /// <summary>Half decibels above which the bands that stand out most speak for cloth.</summary>
+    private const float EdgeExcess = 4;
+    private const float StandsOut = 8;
+    private const float Against = -0.5f;
+    private const float For = 6;
+
+    /// <summary>1.2 s without a scrape: the next volley is another.</summary>
+    private const float Settled = 60;
+    private const float LeastCloth = 140;
+    private const float ClothTilt = 15;
+
     /// <summary>One other mic alone may be far off or turned away: more is asked then.</summary>
     private const float OneWitness = 6;
 
     /// <summary>A knock stands this far above all that the other mics hear under 300 Hz, and a weak one beside it so far.</summary>
-    public const int KnockExcess = 20;
-    private const int WeakKnockExcess = 11;
+    public const int KnockExcess = 16;
+    private const int WeakKnockExcess = 9;
 
     /// <summary>A second talker, nearer to this mic than to the others, lifts the bands above as well.</summary>
     private const float KnockTilt = 10;
 
     /// <param name="Rustle">By how much each step is too loud above 1 kHz as cloth is, in half decibels; else 0.</param>
     /// <param name="Struck">By how much each step is too loud below 300 Hz as when the mic is struck, in half decibels; else 0.</param>
-    internal sealed record Handling(byte[] Rustle, byte[] Struck);
+    /// <param name="Cloth">
+    /// How much each step says for cloth (positive) or against it, for <see cref="FaultSpans.LastOf"/>, from the bands that stand
+    /// out most: a voice hides the others.
+    /// </param>
+    /// <param name="Tilt">By how much those bands stand out more than the bands up to 1 kHz, in half decibels; NaN where none do.</param>
+    internal sealed record Handling(byte[] Rustle, byte[] Struck, float[] Cloth, float[] Tilt)
+    {
+        public static Handling Nothing(int steps)
+        {
+            var nothing = new Handling(new byte[steps], new byte[steps], new float[steps], new float[steps]);
+            Array.Fill(nothing.Cloth, Against);
+            Array.Fill(nothing.Tilt, float.NaN);
+            return nothing;
+        }
+    }
 
     /// <summary>One for each mic, entry 0 of its arrays being <see cref="MicTrack.First"/>.</summary>
     /// <param name="steady">Steps of each mic whose noise floor is to be believed however high it is.</param>
     /// <param name="lost">Steps of each mic at which it is no witness.</param>
     public static Handling[] Find(MicTrack[] tracks, MicMatches matches, bool[][] steady, bool[][] lost)
     {
-        Handling[] found = [.. tracks.Select(track => new Handling(new byte[track.Count], new byte[track.Count]))];
+        Handling[] found = [.. tracks.Select(track => Handling.Nothing(track.Count))];
         byte[][] usual = [.. tracks.Select(UsualNoise)];
         int[][] others = [.. tracks.Select((_, mic) => matches.OthersOf(mic))];
         Block[] blocks = [.. tracks.Zip(lost, (track, gone) => new Block(track, gone))];
@@ -74,6 +99,22 @@ internal static class RustleDetector
         }
 
         return found;
+    }
+
+    /// <summary>From the first scrape of a volley to the last.</summary>
+    /// <param name="cloth">As <see cref="Handling.Cloth"/>.</param>
+    /// <param name="span">Where the scrapes stand out most.</param>
+    public static (int First, int End) Exactly(float[] cloth, (int First, int End) span)
+    {
+        int loudest = Array.IndexOf(cloth, cloth[span.First..span.End].Max(), span.First);
+        return (FaultSpans.LastOf(cloth, loudest, -1, Settled), FaultSpans.LastOf(cloth, loudest, 1, Settled) + 1);
+    }
+
+    /// <summary>Whether it lasts long enough and leaves the bands under 1 kHz alone, as a nearer voice does not.</summary>
+    public static bool IsCloth(float[] cloth, float[] tilt, (int First, int End) span)
+    {
+        float[] tilts = [.. tilt[span.First..span.End].Where(steps => !float.IsNaN(steps))];
+        return cloth[span.First..span.End].Sum() >= LeastCloth && tilts.Length > 0 && tilts.Average() >= ClothTilt;
     }
 
     private static void Find(
@@ -114,6 +155,8 @@ internal static class RustleDetector
             int at = step - track.First;
             Excesses excess = Excesses.Of(levels, blocks[mic].Noise.AsSpan(row, Bands), usual, steady[at], lowest, vouched);
             float margin = witnesses == 1 ? OneWitness : 0;
+            found.Cloth[at] = Math.Clamp((excess.Top - EdgeExcess) / 2, Against, For);
+            found.Tilt[at] = excess.Top >= StandsOut ? excess.Top - excess.Mid : float.NaN;
             found.Struck[at] = excess.Low >= WeakKnockExcess + margin && excess.Low >= excess.Mid + KnockTilt
                 ? (byte)Math.Min(byte.MaxValue, excess.Low - margin)
                 : (byte)0;
@@ -159,12 +202,14 @@ internal static class RustleDetector
     /// <param name="Low">Of the bands under 300 Hz together.</param>
     /// <param name="Mid">Mean of the bands up to 1 kHz.</param>
     /// <param name="High">Mean of the bands above.</param>
-    private readonly record struct Excesses(float Low, float Mid, float High)
+    /// <param name="Top">Mean of the four of these that stand out most.</param>
+    private readonly record struct Excesses(float Low, float Mid, float High, float Top)
     {
         public static Excesses Of(
             ReadOnlySpan<byte> levels, ReadOnlySpan<byte> noise, byte[] usual, bool steady, Span<float> lowest, Span<float> vouched)
         {
             float low = 0, lowLimit = 0, mid = 0, high = 0;
+            Span<float> each = stackalloc float[Bands - FirstHigh];
             for (int band = FirstLow; band < levels.Length; band++)
             {
                 // Rustle that goes on lifts the floor too, so the floor counts only up to a little over what is usual.
@@ -184,10 +229,12 @@ internal static class RustleDetector
                 else
                 {
                     high += excess / (Bands - FirstHigh);
+                    each[band - FirstHigh] = excess;
                 }
             }
 
-            return new Excesses(low - lowLimit, mid, high);
+            each.Sort();
+            return new Excesses(low - lowLimit, mid, high, (each[^1] + each[^2] + each[^3] + each[^4]) / 4);
         }
     }
 

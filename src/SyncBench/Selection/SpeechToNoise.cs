@@ -4,13 +4,13 @@ namespace SyncBench.Selection;
 /// <remarks>
 /// Σ over bands of importance × speech-to-noise ratio (the weights of ANSI S3.5-1997). The standard limits a band's ratio
 /// to −15..+15 dB because more does not add intelligibility; noise at −15 dB is still heard, so here the upper limit is
-/// +30 dB. The speech is the trusted mic's, carried to this mic by their <see cref="MicMatch"/>: a mic's own level would
+/// +35 dB. The speech is the trusted mic's, carried to this mic by their <see cref="MicMatch"/>: a mic's own level would
 /// count its rustle as speech, and would prefer whichever mic the interviewer is nearer to.
 /// </remarks>
 internal static class SpeechToNoise
 {
     public const float LowestDb = -25;
-    public const float HighestDb = 30;
+    public const float HighestDb = 35;
 
     /// <summary>(signal+noise)/noise of i/2 dB with the noise taken off, in dB; entry 0 is 0 dB.</summary>
     private static readonly float[] Ratio = [.. Enumerable.Range(0, 256).Select(i =>

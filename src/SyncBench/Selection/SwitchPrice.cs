@@ -6,35 +6,39 @@ internal static class SwitchPrice
     /// <summary>dB·s: as bad as listening for one second to a mic that is 3 dB noisier.</summary>
     public const float InPause = 3;
 
-    public const float InSpeech = 20;
+    public const float InSpeech = 120;
 
     /// <summary>Where a fault begins or ends the sound changes anyway.</summary>
     public const float AtAFault = 5;
 
+    /// <summary>Where speech hides the edges of a fault: a pause near by is safer.</summary>
+    public const float AtAVagueFault = 20;
+
     /// <summary>Steps before a fault and after it; it may be found by so much too late or too early.</summary>
-    public const int FaultMargin = 7;
+    public const int FaultMargin = 4;
 
     private const float Silent = 0.3f;
     private const int ShortestPause = 15;
 
     /// <summary>How far into a pause a change sits best: a crossfade of up to 50 ms then touches no word.</summary>
-    private const int Edge = 5;
+    private const int Edge = 12;
 
     /// <summary>dB·s for a change just before each step, one entry a step of the grid.</summary>
     /// <param name="faults">In steps of the grid, those that make a mic unfit.</param>
-    public static float[] Of(float[] joint, IEnumerable<(int First, int End)> faults)
+    public static float[] Of(float[] joint, IEnumerable<(FaultKind Kind, int First, int End)> faults)
     {
         float[] prices = Of(joint);
-        foreach ((int first, int end) in faults)
+        foreach ((FaultKind kind, int first, int end) in faults)
         {
+            float price = kind is FaultKind.Wind or FaultKind.Rustle or FaultKind.Knock ? AtAVagueFault : AtAFault;
             for (int step = Math.Max(0, first - FaultMargin); step <= Math.Min(first, prices.Length - 1); step++)
             {
-                prices[step] = Math.Min(prices[step], AtAFault);
+                prices[step] = Math.Min(prices[step], price);
             }
 
             for (int step = Math.Max(0, end); step <= Math.Min(end + FaultMargin, prices.Length - 1); step++)
             {
-                prices[step] = Math.Min(prices[step], AtAFault);
+                prices[step] = Math.Min(prices[step], price);
             }
         }
 
@@ -58,7 +62,7 @@ internal static class SwitchPrice
                 for (int inside = start; inside < step; inside++)
                 {
                     int depth = Math.Min(Math.Min(inside - start, step - inside), Edge);
-                    prices[inside] = InPause + ((InSpeech - InPause) * 0.4f * (Edge - depth) / Edge);
+                    prices[inside] = InPause + ((InSpeech - InPause) * 0.1f * (Edge - depth) / Edge);
                 }
             }
 

@@ -1,3 +1,5 @@
+using SyncBench.Signal;
+
 namespace SyncBench.Selection;
 
 /// <summary>Finds where wind blows on one mic.</summary>
@@ -30,7 +32,13 @@ internal static class WindDetector
 
     /// <summary>0.3 s.</summary>
     private const int LongestLull = 30;
-    private const float EdgeDb = 18;
+    private const float LowestEdgeDb = 23;
+    private const float HighestEdgeDb = 12;
+    private const float AboveRumbleDb = 1.5f;
+
+    /// <summary>2.5 s, but for the 0.3 s next to it.</summary>
+    private const int Beside = 250;
+    private const int Gap = 30;
     private const float BlowingDb = 14;
     private const float BlowingShare = 0.5f;
 
@@ -104,18 +112,26 @@ internal static class WindDetector
             && mic.SmoothDb[i] >= mic.UsualDb + ThumpAboveUsualDb && mic.ShareDb[i] >= ThumpAgainstSpeechDb)];
 
     /// <summary>
-    /// From where the wind comes within 18 dB of its highest to where it goes below, judged under all voices; empty where that
-    /// is so rarely reached that it was no wind but a volley of knocks.
+    /// From where the wind stands out from the rumble before it to where it sinks into the rumble after it, judged under all voices;
+    /// empty where it is so rarely near its highest that it was no wind but a volley of knocks.
     /// </summary>
     public static (int First, int End) Exactly(Rumble mic, (int First, int End) span)
     {
         float highest = mic.DeepDb[span.First..span.End].Max();
-        float edge = Math.Max(highest - EdgeDb, mic.UsualDeepDb + AboveUsualDb);
+        float edge = Math.Clamp(RumbleBeside(mic, span) + AboveRumbleDb, highest - LowestEdgeDb, highest - HighestEdgeDb);
         (int first, int end) = FaultSpans.Reaching(span, mic.DeepDb.Length, LongestLull, i => mic.DeepDb[i] >= edge);
         int from = Array.FindIndex(mic.DeepDb, first, end - first, db => db >= edge);
         int to = Array.FindLastIndex(mic.DeepDb, end - 1, end - first, db => db >= edge) + 1;
         int blowing = from < 0 ? 0 : mic.DeepDb[from..to].Count(db => db >= highest - BlowingDb);
         return blowing >= BlowingShare * (to - from) ? (from, to) : (span.First, span.First);
+    }
+
+    /// <summary>What the deep band hardly ever passes within 2.5 s before and after.</summary>
+    private static float RumbleBeside(Rumble mic, (int First, int End) span)
+    {
+        int from = Math.Max(0, span.First - Beside), to = Math.Min(mic.DeepDb.Length, span.End + Beside);
+        float[] outside = [.. mic.DeepDb[from..Math.Max(from, span.First - Gap)], .. mic.DeepDb[Math.Min(to, span.End + Gap)..to]];
+        return outside.Length == 0 ? float.NegativeInfinity : Statistics.Quantile<float>(outside, 0.95);
     }
 
     private static bool HearsTheSame(Rumble mic, Rumble other, int from, int to)
@@ -158,14 +174,6 @@ internal static class WindDetector
         return both / Math.Sqrt(leftPower * rightPower);
     }
 
-    private static float Quantile(float[] values, double share)
-    {
-        if (values.Length == 0)
-        {
-            return 0;
-        }
-
-        Array.Sort(values);
-        return values[(int)(share * (values.Length - 1))];
-    }
+    private static float Quantile(float[] values, double share) =>
+        values.Length == 0 ? 0 : Statistics.Quantile<float>(values, share);
 }

@@ -33,7 +33,7 @@ internal sealed class ChoiceTrials
     internal void Run(SceneMixer mixer)
     {
         IReadOnlyList<MicPlan> mics = mixer.Talk.Plan.Mics;
-        foreach ((double low, double high) in new[] { (10.0, 16.0), (16.0, 22.5), (20.0, 28.0) })
+        foreach ((double low, double high) in new[] { (6.0, 12.0), (10.0, 16.0), (16.0, 22.5), (20.0, 28.0) })
         {
             // A camera's own mic is the last choice however clean it is, so it is never the one that ought to be heard.
             for (int best = 0; best < mics.Count; best++)

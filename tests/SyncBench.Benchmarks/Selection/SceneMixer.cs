@@ -18,10 +18,21 @@ internal sealed class SceneMixer(TalkBase talk)
             Noise.Pink(talk.Speech[0].Length, new SeededRandom(talk.Plan.Seed, mic.Name)), sound => SpeechBand.Power(sound, [Range.All]))),
     ];
 
+    private double[]? _weightedDb;
+
     internal TalkBase Talk => talk;
 
+    /// <summary>Importance-weighted speech to noise of each mic where speech and noise are as loud, in dB.</summary>
+    private double[] WeightedDb => _weightedDb ??=
+    [
+        .. talk.Speech.Select((speech, mic) =>
+            ImportanceWeighted.Db(speech, talk.Subject) - ImportanceWeighted.Db(_noise[mic], [(0, talk.Plan.Seconds)])),
+    ];
+
     /// <summary>Every mic as a 16-bit recording has it.</summary>
-    /// <param name="snrDb">Of each mic at each second, instead of what its plan says.</param>
+    /// <param name="snrDb">
+    /// Of each mic at each second, weighted by the importance of the bands as the choice is, instead of what its plan says.
+    /// </param>
     internal float[][] Mix(IReadOnlyList<FaultPlan> faults, out List<InjectedFault> injected, Func<int, double, double>? snrDb = null)
     {
         injected = [];
@@ -32,8 +43,8 @@ internal sealed class SceneMixer(TalkBase talk)
             var noise = new float[_rumble.Length];
             for (int n = 0; n < noise.Length; n++)
             {
-                noise[n] = (_noise[mic][n] + (Amplitude(RumbleDb) * _rumble[n]))
-                    * Amplitude(plan.SpeechDb - (snrDb?.Invoke(mic, (double)n / Air.SampleRateHz) ?? plan.SnrDb));
+                double below = snrDb is null ? plan.SnrDb : snrDb(mic, (double)n / Air.SampleRateHz) - WeightedDb[mic];
+                noise[n] = (_noise[mic][n] + (Amplitude(RumbleDb) * _rumble[n])) * Amplitude(plan.SpeechDb - below);
             }
 
             float gain = Amplitude(plan.SpeechDb);

@@ -19,5 +19,6 @@ internal sealed record BasePlan(
     IReadOnlyList<MicPlan> Mics);
 
 /// <summary>Speech of each mic in units of its <see cref="MicPlan.SpeechDb"/>, and when whoever speaks, in seconds of common time.</summary>
+/// <param name="Subject">The stretches of <paramref name="Spoken"/> that are the subject's.</param>
 internal sealed record TalkBase(
-    BasePlan Plan, float[][] Speech, IReadOnlyList<(double From, double To)> Spoken, IReadOnlyList<double> DirectToReverberantDb);
+    BasePlan Plan, float[][] Speech, IReadOnlyList<(double From, double To)> Spoken, IReadOnlyList<(double From, double To)> Subject, IReadOnlyList<double> DirectToReverberantDb);

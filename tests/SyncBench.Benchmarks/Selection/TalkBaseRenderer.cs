@@ -12,7 +12,7 @@ internal sealed class TalkBaseRenderer(string cache)
 
     internal async Task<TalkBase> RenderAsync(BasePlan plan)
     {
-        string folder = Path.Combine(cache, plan.Name), truth = Path.Combine(folder, "truth.json");
+        string folder = Path.Combine(cache, plan.Name), truth = Path.Combine(folder, "talk.json");
         string asked = JsonSerializer.Serialize(plan);
         if (!File.Exists(truth) || JsonSerializer.Deserialize<Known>(await File.ReadAllTextAsync(truth))?.Asked != asked)
         {
@@ -26,7 +26,9 @@ internal sealed class TalkBaseRenderer(string cache)
         return new TalkBase(
             plan,
             [.. plan.Mics.Select(mic => Array.ConvertAll(SampleFile.Read(Path.Combine(folder, mic.Name)), x => x / Kept))],
-            [.. known.From.Zip(known.To)], known.DirectToReverberantDb);
+            [.. known.Said.Select(said => (said.From, said.To))],
+            [.. known.Said.Where(said => said.IsSubject).Select(said => (said.From, said.To))],
+            known.DirectToReverberantDb);
     }
 
     private static async Task<Known> MakeAsync(BasePlan plan, string asked, string folder)
@@ -44,8 +46,7 @@ internal sealed class TalkBaseRenderer(string cache)
 
         return new Known(
             asked,
-            [.. utterances.Select(u => (double)u.Start / Air.SampleRateHz)],
-            [.. utterances.Select(u => (double)Math.Min(u.End, length) / Air.SampleRateHz)],
+            [.. utterances.Select(u => new Stretch(u.IsSubject, (double)u.Start / Air.SampleRateHz, (double)Math.Min(u.End, length) / Air.SampleRateHz))],
             [.. plan.Mics.Select(mic => mic.DirectToReverberantDb(scene.Room, PairScene.Subject))]);
     }
 
@@ -68,5 +69,7 @@ internal sealed class TalkBaseRenderer(string cache)
         return [.. utterances.Where(u => u.Start < length)];
     }
 
-    private sealed record Known(string Asked, double[] From, double[] To, double[] DirectToReverberantDb);
+    private sealed record Stretch(bool IsSubject, double From, double To);
+
+    private sealed record Known(string Asked, Stretch[] Said, double[] DirectToReverberantDb);
 }

@@ -53,7 +53,9 @@ public class MicSelectorTests(ITestOutputHelper output)
         Tell(sound);
 
         Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, from, to), 0.95, 1);
-        Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, 0, from - 3), 1, 1);
+
+        // Speech hides where cloth begins, so the change is made in the last pause before it.
+        Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, 0, from - 3.5), 1, 1);
         Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, to + 3, Length), 1, 1);
         (FaultKind Kind, TimeRange CommonRange) fault = Assert.Single(sound.Faults.Select(f => (f.Kind, f.CommonRange)));
         Assert.Equal(FaultKind.Rustle, fault.Kind);
