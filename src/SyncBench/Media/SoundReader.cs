@@ -11,7 +11,8 @@ namespace SyncBench.Media;
 public sealed record SoundReading(MediaTime Heard, string? Problem);
 
 /// <summary>
-/// Decodes all sound of a file once, through one ffmpeg process and one pipe, and feeds every listener.
+/// Reads all sound of a file once, through one ffmpeg process and one pipe, and feeds every listener. Whole files of plain
+/// samples need no decoder.
 /// </summary>
 /// <remarks>
 /// Presentation times decide what sample 0 is. ffmpeg's decoder drops encoder priming as the edit list or the codec
@@ -23,7 +24,7 @@ public static class SoundReader
     private const int ReadBytes = 1 << 18;
 
     /// <param name="until">What lies behind this clip time need not be read; null for all.</param>
-    /// <exception cref="IOException">The decoder could not be run at all.</exception>
+    /// <exception cref="IOException">The file could not be opened, or the decoder not be run at all.</exception>
     public static async Task<SoundReading> ReadAsync(
         MediaInfo media,
         IReadOnlyList<ISoundListener> listeners,
@@ -37,7 +38,38 @@ public static class SoundReader
         feed.Silence(Math.Max(0, lead));
         long samplesToDrop = Math.Max(0, -lead);
 
-        using Process decoder = Ffmpeg.Decode(media, OutputArguments(media, rate));
+        string? problem = WaveSound.Of(media) is { } wave
+            ? await Task.Run(() => Copy(wave, feed, progress, until, cancellation), cancellation)
+            : await DecodeAsync(media, OutputArguments(media, rate), feed, samplesToDrop, progress, until, cancellation);
+        feed.Finish();
+        return new SoundReading(feed.Fed, problem);
+    }
+
+    private static string? Copy(
+        WaveSound wave, SoundFeed feed, IProgress<MediaTime>? progress, MediaTime? until, CancellationToken cancellation)
+    {
+        try
+        {
+            bool isWhole = wave.Read(samples =>
+            {
+                cancellation.ThrowIfCancellationRequested();
+                feed.Interleaved(samples);
+                progress?.Report(feed.Fed);
+                return !(feed.Fed >= until);
+            });
+            return isWhole ? null : "The file became shorter while it was read: do not change a dump while it is worked on, then run again.";
+        }
+        catch (IOException broken)
+        {
+            return $"Part of the sound could not be read ({broken.Message}): check the disk, and listen to this clip before the card is wiped.";
+        }
+    }
+
+    private static async Task<string?> DecodeAsync(
+        MediaInfo media, IEnumerable<string> arguments, SoundFeed feed, long samplesToDrop, IProgress<MediaTime>? progress,
+        MediaTime? until, CancellationToken cancellation)
+    {
+        using Process decoder = Ffmpeg.Decode(media, arguments);
         Task<string> error = Ffmpeg.ComplaintsAsync(decoder, CancellationToken.None);
         using var stall = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
         bool isWhole;
@@ -61,21 +93,15 @@ public static class SoundReader
         }
 
         cancellation.ThrowIfCancellationRequested();
-        string? problem = null;
         if (stall.IsCancellationRequested)
         {
-            problem = "Decoding stood still for a minute: check the disk, then run again.";
-        }
-        else if (isWhole)
-        {
-            string complaint = Ffmpeg.Complaint(await error, media.File.FullPath);
-            problem = decoder.ExitCode == 0 && complaint.Length == 0
-                ? null
-                : $"Part of the sound could not be decoded ({complaint}): listen to this clip before the card is wiped.";
+            return "Decoding stood still for a minute: check the disk, then run again.";
         }
 
-        feed.Finish();
-        return new SoundReading(feed.Fed, problem);
+        string complaint = isWhole ? Ffmpeg.Complaint(await error, media.File.FullPath) : string.Empty;
+        return isWhole && (decoder.ExitCode != 0 || complaint.Length > 0)
+            ? $"Part of the sound could not be decoded ({complaint}): listen to this clip before the card is wiped."
+            : null;
     }
 
     /// <summary>Several streams are merged on time lines padded from presentation time zero, one alone is not.</summary>

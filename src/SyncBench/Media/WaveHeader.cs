@@ -9,8 +9,10 @@ namespace SyncBench.Media;
 /// <param name="Form">"RIFF", "RF64" or "BW64".</param>
 /// <param name="BlockBytes">Of one sample of all channels.</param>
 /// <param name="ClaimedBytes">Of the data chunk; null where the header was never finished.</param>
+/// <param name="DataAt">Where the sound begins, in bytes.</param>
 /// <param name="HeldBytes">From the beginning of the sound to its end, or to that of the file.</param>
-internal sealed record WaveHeader(string Form, int FormatTag, int Channels, long SampleRateHz, int BlockBytes, long? ClaimedBytes, long HeldBytes)
+internal sealed record WaveHeader(
+    string Form, int FormatTag, int Channels, long SampleRateHz, int BlockBytes, long DataAt, long? ClaimedBytes, long HeldBytes)
 {
     private const int Pcm = 1;
     private const int IeeeFloat = 3;
@@ -40,7 +42,7 @@ internal sealed record WaveHeader(string Form, int FormatTag, int Channels, long
             if (chunk.Id == "data")
             {
                 return format is { } f
-                    ? new WaveHeader(form, f.Tag, f.Channels, f.Rate, f.Block, Claimed(file, chunk), Held(file, chunk))
+                    ? new WaveHeader(form, f.Tag, f.Channels, f.Rate, f.Block, chunk.DataAt, Claimed(file, chunk), Held(file, chunk))
                     : null;
             }
 
