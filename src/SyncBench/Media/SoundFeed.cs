@@ -15,7 +15,7 @@ internal sealed class SoundFeed
 
     private readonly int _rateHz;
     private readonly IReadOnlyList<ISoundListener> _listeners;
-    private readonly RationalResampler[] _resamplers;
+    private readonly RationalResampler[] _resamplers; // none where nobody hears their sound
     private readonly float[][] _full;
     private readonly float[][] _analysis;
     private long _fed;
@@ -26,9 +26,11 @@ internal sealed class SoundFeed
         Channels = channels;
         _listeners = listeners;
         int analysisHz = SoundBlock.AnalysisRate.Numerator;
-        _resamplers = [.. Enumerable.Range(0, channels).Select(_ => new RationalResampler(rateHz, analysisHz))];
+        _resamplers = listeners.Any(listener => listener.HearsAnalysis)
+            ? [.. Enumerable.Range(0, channels).Select(_ => new RationalResampler(rateHz, analysisHz))]
+            : [];
         _full = [.. Enumerable.Range(0, channels).Select(_ => new float[BlockSamples])];
-        int longest = _resamplers[0].MaxOutput(BlockSamples);
+        int longest = _resamplers.Length > 0 ? _resamplers[0].MaxOutput(BlockSamples) : 0;
         _analysis = [.. Enumerable.Range(0, channels).Select(_ => new float[longest])];
     }
 
@@ -63,7 +65,7 @@ internal sealed class SoundFeed
     internal void Finish()
     {
         int analysisLength = 0;
-        for (int channel = 0; channel < Channels; channel++)
+        for (int channel = 0; channel < _resamplers.Length; channel++)
         {
             int bound = _resamplers[channel].MaxOutput(0);
             if (_analysis[channel].Length < bound)
@@ -131,7 +133,7 @@ internal sealed class SoundFeed
     private void Deliver(int count)
     {
         int analysisLength = 0;
-        for (int channel = 0; channel < Channels; channel++)
+        for (int channel = 0; channel < _resamplers.Length; channel++)
         {
             analysisLength = _resamplers[channel].Process(_full[channel].AsSpan(0, count), _analysis[channel]);
         }

@@ -18,6 +18,8 @@ internal sealed class ClipStretches(Clip clip, IReadOnlyList<DialogueMix.Slot> s
     internal MediaTime Until { get; } = slots
         .Max(slot => slot.Stretch.MicTime + MediaTime.FromUnits(slot.Stretch.Count, Rate.Hz48000)) + Ahead;
 
+    public bool HearsAnalysis => false;
+
     public void Hear(SoundBlock block)
     {
         if (_renderings.Length == 0)

@@ -1,3 +1,4 @@
+using System.Numerics.Tensors;
 using SyncBench.Time;
 
 namespace SyncBench.Timeline.Dialogue;
@@ -33,21 +34,26 @@ internal static class DialogueWave
     {
         int frameBytes = tracks.Length * BroadcastWaveHeader.BytesPerSample;
         var samples = new float[Block];
+        var values = new int[Block];
         var bytes = new byte[Block * frameBytes];
         float scale = (float)gain * FullScale;
         for (long done = 0; done < count; done += Block)
         {
             int taken = (int)Math.Min(Block, count - done);
+            Span<float> some = samples.AsSpan(0, taken);
             for (int channel = 0; channel < tracks.Length; channel++)
             {
-                tracks[channel].Read(first + done, samples.AsSpan(0, taken));
+                tracks[channel].Read(first + done, some);
+                TensorPrimitives.Multiply(some, scale, some);
+                TensorPrimitives.Round<float>(some, some);
+                TensorPrimitives.Clamp(some, -FullScale, FullScale - 1, some);
+                TensorPrimitives.ConvertTruncating<float, int>(some, values);
                 int at = channel * BroadcastWaveHeader.BytesPerSample;
                 for (int n = 0; n < taken; n++, at += frameBytes)
                 {
-                    int value = (int)Math.Clamp(MathF.Round(samples[n] * scale), -FullScale, FullScale - 1);
-                    bytes[at] = (byte)value;
-                    bytes[at + 1] = (byte)(value >> 8);
-                    bytes[at + 2] = (byte)(value >> 16);
+                    bytes[at] = (byte)values[n];
+                    bytes[at + 1] = (byte)(values[n] >> 8);
+                    bytes[at + 2] = (byte)(values[n] >> 16);
                 }
             }
 

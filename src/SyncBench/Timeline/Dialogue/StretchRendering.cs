@@ -1,3 +1,4 @@
+using System.Numerics.Tensors;
 using SyncBench.Signal;
 using SyncBench.Time;
 
@@ -43,9 +44,13 @@ internal sealed class StretchRendering
     private void Give(ReadOnlySpan<float> samples)
     {
         Span<float> level = _level.AsSpan(0, samples.Length);
-        for (int n = 0; n < samples.Length; n++)
+        TensorPrimitives.Multiply(samples, (float)_stretch.Gain, level);
+        if (_given < FadeSamples || _given + level.Length > _stretch.Count - FadeSamples)
         {
-            level[n] = (float)(samples[n] * _stretch.Gain) * Fade(_given + n);
+            for (int n = 0; n < level.Length; n++)
+            {
+                level[n] *= Fade(_given + n);
+            }
         }
 
         // Head, middle, tail; a block may hold parts of all three.
