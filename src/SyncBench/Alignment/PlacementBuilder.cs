@@ -44,7 +44,7 @@ internal sealed class PlacementBuilder(
             isReference ? null : devices[deviceOfClip[partner]],
             solution.Group[clip],
             isReference || own is null ? [] : Votes(own, clip),
-            own is null ? Unmeasured(clip) : Delays(own, clip, Travel(clip)))
+            own is null ? Unmeasured(clip) : Delays(own, clip, SoundLate(clip)))
         {
             Continues = recordings.Previous[clip] is >= 0 and var previous ? clips[previous].Clip.File : null,
         };
@@ -68,14 +68,19 @@ internal sealed class PlacementBuilder(
             return new ClockMap(joint - head, ppm, jumps);
         }
 
-        double offset = solution.OffsetSeconds[clip] + groupStarts[solution.Group[clip]] + Travel(clip);
+        double offset = solution.OffsetSeconds[clip] + groupStarts[solution.Group[clip]] + SoundLate(clip);
         return new ClockMap(MediaTime.FromSeconds(offset), ppm, jumps);
     }
 
-    private double Travel(int clip) => (clips[clip].Clip.Device.DistanceMetres ?? 0) / SpeedOfSound;
+    /// <summary>
+    /// Seconds by which the clip's sound is late against what its picture shows: the way through the air, and what the camera
+    /// itself adds. Sound is what was matched, so the clip as a whole is moved back by that.
+    /// </summary>
+    private double SoundLate(int clip) =>
+        ((clips[clip].Clip.Device.DistanceMetres ?? 0) / SpeedOfSound) + clips[clip].Clip.Device.SoundBehindPicture.ToSeconds();
 
     private ImmutableArray<MicDelay> Unmeasured(int clip) =>
-        [.. clips[clip].Clip.Mics.Select(mic => new MicDelay(mic, MediaTime.FromSeconds(Travel(clip)), Measured: false))];
+        [.. clips[clip].Clip.Mics.Select(mic => new MicDelay(mic, MediaTime.FromSeconds(SoundLate(clip)), Measured: false))];
 
     private ImmutableArray<ClockJump> Jumps(int clip) =>
     [
@@ -105,7 +110,7 @@ internal sealed class PlacementBuilder(
     }
 
     /// <summary>Measures the other channels of the clip against the partner by which the clip was placed.</summary>
-    private ImmutableArray<MicDelay> Delays(PairMatch match, int clip, double travel)
+    private ImmutableArray<MicDelay> Delays(PairMatch match, int clip, double late)
     {
         SoundTrack placedBy = match.Query == clip ? match.Pair.Query : match.Pair.Reference;
         SoundTrack partner = match.Query == clip ? match.Pair.Reference : match.Pair.Query;
@@ -118,7 +123,7 @@ internal sealed class PlacementBuilder(
             double? delay = track == placedBy ? 0
                 : track.Envelope.IsStill ? null
                 : _matcher.Delay(new SoundPair(partner, track), line);
-            delays.Add(new MicDelay(mic, MediaTime.FromSeconds((delay ?? 0) + travel), delay is not null));
+            delays.Add(new MicDelay(mic, MediaTime.FromSeconds((delay ?? 0) + late), delay is not null));
         }
 
         return delays.ToImmutable();

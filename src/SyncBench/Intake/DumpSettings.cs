@@ -68,6 +68,8 @@ public sealed record DumpSettings(
                 ? "every device needs a match and a name"
             : settings.Devices.Any(rule => rule.DistanceM is not (null or (>= 0 and < 1000)))
                 ? "distance_m is metres from talker to camera, 0 to 1000"
+            : settings.Devices.Any(rule => rule.PictureOffsetMs is not (null or (>= -1000 and <= 1000)))
+                ? "picture_offset_ms is milliseconds by which the sound comes after its picture, -1000 to 1000"
             : settings.Corrections.Wrong() ?? settings.Timeline.Wrong();
         return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
     }
@@ -86,9 +88,11 @@ public sealed record DumpSettings(
 /// <param name="Match">Glob on the path inside the dump: "CAM_A/**", "*.WAV".</param>
 /// <param name="Mics">What each channel is, in order; channels beyond the list keep the usual role.</param>
 /// <param name="DistanceM">Talker to camera in metres.</param>
+/// <param name="PictureOffsetMs">Milliseconds by which the camera's sound is late against its own picture.</param>
 public sealed record DeviceRule(
     string Match,
     string Name,
     string? Angle = null,
     ImmutableArray<MicRole> Mics = default,
-    double? DistanceM = null);
+    double? DistanceM = null,
+    double? PictureOffsetMs = null);

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using Microsoft.Extensions.FileSystemGlobbing;
 using SyncBench.Media;
+using SyncBench.Time;
 
 namespace SyncBench.Intake;
 
@@ -36,7 +37,10 @@ public static class RoleRules
     {
         DeviceKind kind = DeviceNames.Kind(media);
         string? angle = kind == DeviceKind.Camera ? rule.Angle ?? Angle(media.File.Path) ?? rule.Name : null;
-        var device = new Device(rule.Name, kind, angle, rule.DistanceM);
+        var device = new Device(rule.Name, kind, angle, rule.DistanceM)
+        {
+            SoundBehindPicture = MediaTime.FromSeconds((rule.PictureOffsetMs ?? 0) / 1000),
+        };
         ImmutableArray<MicRole> named = rule.Mics.IsDefault ? [] : rule.Mics;
         return WithMics(
             media, device, $"settings rule \"{rule.Match}\"", channel => channel < named.Length ? (named[channel], null) : ByWords(media, channel));

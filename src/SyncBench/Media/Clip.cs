@@ -14,7 +14,11 @@ public enum DeviceKind
 /// <param name="DistanceMetres">
 /// From talker to camera, in metres, where the crew gave it: its picture is moved back by the travel time of sound.
 /// </param>
-public sealed record Device(string Name, DeviceKind Kind, string? Angle, double? DistanceMetres);
+public sealed record Device(string Name, DeviceKind Kind, string? Angle, double? DistanceMetres)
+{
+    /// <summary>By how much a camera's sound is late against its own picture, where the crew measured it; early is negative.</summary>
+    public MediaTime SoundBehindPicture { get; init; }
+}
 
 /// <summary>What a channel of sound is.</summary>
 public enum MicRole

@@ -1,3 +1,4 @@
+using System.Globalization;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
@@ -25,7 +26,7 @@ internal static class ClockTable
                 clock.IsReference ? $"–" : (HtmlText)$"<span class=\"figure\">{Figures.Signed(clock.Ppm * 3.6, 1)} ms</span>",
                 Off(result, placed) is { } off ? (HtmlText)$"<span class=\"figure\">{off.ToMilliseconds():0.0} ms</span>" : $"–",
                 clock.Device.Kind == DeviceKind.Recorder ? $"–"
-                    : clock.Device.DistanceMetres is { } metres ? (HtmlText)$"{metres:0.##} m" : (HtmlText)$"not set");
+                    : (HtmlText)$"{Distance(clock.Device)}{PictureOffset(clock.Device)}");
         }
 
         return table.ToHtml();
@@ -35,6 +36,14 @@ internal static class ClockTable
     private static MediaTime? Off(DumpResult result, FileOutcome[] placed) => placed
         .Where(file => result.FrameResiduals.ContainsKey(file.File))
         .Max(file => (MediaTime?)result.FrameResiduals[file.File]);
+
+    private static string Distance(Device device) => device.DistanceMetres is { } metres
+        ? string.Create(CultureInfo.InvariantCulture, $"{metres:0.##} m")
+        : "not set";
+
+    private static string PictureOffset(Device device) => device.SoundBehindPicture.ToSeconds() * 1000 is var late and not 0
+        ? string.Create(CultureInfo.InvariantCulture, $"; own sound {Math.Abs(late):0.#} ms {(late > 0 ? "late" : "early")}")
+        : string.Empty;
 
     private static string Roles(FileOutcome[] placed) =>
         string.Join(", ", placed.Select(file => Words.Role(file.Clip!)).Distinct(StringComparer.Ordinal));
