@@ -38,23 +38,25 @@ internal static class FirstArrival
     internal static double? Locate(float[] mean, Reflections reflections)
     {
         int highest = TensorPrimitives.IndexOfMax<float>(mean);
-        float middle = Statistics.Median([.. mean]);
-        float spread = Statistics.MedianAbsoluteDeviation([.. mean]);
-        float height = mean[highest] - middle;
-        if (height < LeastQuality * spread || highest == 0 || highest == mean.Length - 1)
-        {
-            return null;
-        }
+        (float middle, float spread) = Noise(mean);
+        return mean[highest] - middle < LeastQuality * spread || highest == 0 || highest == mean.Length - 1
+            ? null
+            : PeakInterpolation.Locate(mean, FirstStrongPeak(mean, highest, reflections, LongestDetourSamples));
+    }
 
+    /// <summary>The earliest peak, at most so many places before the highest, that is nearly as high; else the highest.</summary>
+    internal static int FirstStrongPeak(float[] mean, int highest, Reflections reflections, int longestDetour)
+    {
+        (float middle, float spread) = Noise(mean);
+        float threshold = middle + Math.Max(ShareOfHighest * (mean[highest] - middle), LeastQuality * spread);
         int towardFirst = reflections switch
         {
             Reflections.AtSmallerLags => 1,
             Reflections.AtLargerLags => -1,
             _ => 0,
         };
-        float threshold = middle + Math.Max(ShareOfHighest * height, LeastQuality * spread);
         int first = highest;
-        for (int step = 1; towardFirst != 0 && step <= LongestDetourSamples; step++)
+        for (int step = 1; towardFirst != 0 && step <= longestDetour; step++)
         {
             int at = highest + (step * towardFirst);
             if (at < 1 || at > mean.Length - 2)
@@ -66,6 +68,9 @@ internal static class FirstArrival
             first = isTop && mean[at] >= threshold ? at : first;
         }
 
-        return PeakInterpolation.Locate(mean, first);
+        return first;
     }
+
+    private static (float Middle, float Spread) Noise(float[] mean) =>
+        (Statistics.Median([.. mean]), Statistics.MedianAbsoluteDeviation([.. mean]));
 }

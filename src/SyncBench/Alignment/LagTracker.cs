@@ -37,6 +37,8 @@ internal sealed record TrackedLags(
     /// A short clip in noise may surely lie on a line though no window of it shows a clear peak: then its middle is
     /// known to a cell of the search, and nothing of its rate.
     /// </summary>
+    internal bool IsLineAlone => InlierShare == 0;
+
     internal static TrackedLags OfLineAlone(LagLine line) =>
         new(line, [new Lag(line.MiddleSeconds, line.LagSeconds)], [true], LineSearch.CellSeconds, 0);
 }

@@ -7,7 +7,8 @@ namespace SyncBench.Alignment;
 /// <param name="LogChance">
 /// Natural logarithm of the probability that windows without any relation agree as well anywhere in the search.
 /// </param>
-internal readonly record struct FoundLine(LagLine Line, double LogChance, int Windows);
+/// <param name="EarliestSeconds">Lag of the first peak near the line that is nearly as high: the direct path, as far as can be told.</param>
+internal readonly record struct FoundLine(LagLine Line, double EarliestSeconds, double LogChance, int Windows);
 
 /// <summary>
 /// Looks around one coarse lag for the straight line (lag and clock rate) on which the correlations of many separate
@@ -43,6 +44,9 @@ internal sealed class LineSearch
 
     /// <summary>60 ms: within it lie the strong reflections of a room for talking.</summary>
     private const int NearCells = 240;
+
+    /// <summary>20 ms, 7 m: a reflection from the far wall of a room for talking.</summary>
+    private const int LongestDetourCells = 80;
 
     private const float Least = -3;
 
@@ -109,7 +113,7 @@ internal sealed class LineSearch
         int reach = Math.Clamp((int)Math.Ceiling(reachSeconds / CellSeconds), 1, ReachCells);
         return middles.Count < 2
             ? null
-            : rows.Select(r => BestLine([.. r], [.. middles], lagSeconds, reach)).MinBy(found => found.LogChance);
+            : rows.Select(r => BestLine([.. r], [.. middles], lagSeconds, reach, pair.Reflections)).MinBy(found => found.LogChance);
     }
 
     /// <summary>Loads a window of the query and half a second more on both sides of the reference.</summary>
@@ -150,7 +154,7 @@ internal sealed class LineSearch
         return cells;
     }
 
-    private FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds, int reachCells)
+    private FoundLine BestLine(float[][] rows, double[] middles, double lagSeconds, int reachCells, Reflections reflections)
     {
         double middle = (middles[0] + middles[^1]) / 2, span = middles[^1] - middles[0];
         double ppmStep = span > 0 ? 2 * CellSeconds / span * 1e6 : MaxPpm;
@@ -172,8 +176,10 @@ internal sealed class LineSearch
         }
 
         double tried = lags * ((2.0 * slopes) + 1);
-        double lag = lagSeconds + ((HighestNear(rows, middles, middle, best.Ppm, best.Cell) - ReachCells) * CellSeconds);
-        return new FoundLine(new LagLine(middle, lag, best.Ppm), _chance.Log(cut, best.Score) + Math.Log(tried), rows.Length);
+        (int highest, int earliest) = PeaksNear(rows, middles, middle, best.Ppm, best.Cell, reflections);
+        double Lag(int cell) => lagSeconds + ((cell - ReachCells) * CellSeconds);
+        return new FoundLine(
+            new LagLine(middle, Lag(highest), best.Ppm), Lag(earliest), _chance.Log(cut, best.Score) + Math.Log(tried), rows.Length);
     }
 
     private static float[] Cut(float[] cells)
@@ -184,14 +190,17 @@ internal sealed class LineSearch
     }
 
     /// <summary>
-    /// Cut rows cannot tell the direct path from a reflection that is also well above the noise; uncut ones can.
+    /// Cut rows cannot tell the direct path from a reflection that is also well above the noise; uncut ones can. In a long
+    /// room the highest may still be a reflection that comes tens of milliseconds late.
     /// </summary>
-    private static int HighestNear(float[][] rows, double[] middles, double middle, double ppm, int cell)
+    private static (int Highest, int Earliest) PeaksNear(
+        float[][] rows, double[] middles, double middle, double ppm, int cell, Reflections reflections)
     {
         float[] sum = new float[Cells];
         Accumulate(rows, middles, middle, ppm, sum);
         int from = Math.Max(0, cell - NearCells), to = Math.Min(Cells, cell + NearCells + 1);
-        return from + TensorPrimitives.IndexOfMax<float>(sum.AsSpan(from, to - from));
+        int highest = from + TensorPrimitives.IndexOfMax<float>(sum.AsSpan(from, to - from));
+        return (highest, FirstArrival.FirstStrongPeak(sum, highest, reflections, LongestDetourCells));
     }
 
     private static void Accumulate(float[][] rows, double[] middles, double middle, double ppm, Span<float> sum)

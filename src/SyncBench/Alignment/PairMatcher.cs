@@ -33,6 +33,7 @@ internal sealed class PairMatcher
     private readonly LineSearch _search = new();
     private readonly LagTracker _tracker = new();
     private readonly JumpSearch _jumps;
+    private readonly Lazy<RepeatSearch> _repeats = new();
 
     internal PairMatcher() => _jumps = new JumpSearch(_search, _tracker);
 
@@ -63,7 +64,9 @@ internal sealed class PairMatcher
         }
 
         PairMatch? match = Confirmed(reference, query, best, lagsSeconds.Count, logTried);
-        return match is not null && lines.Exists(line => IsRival(line, best!.Value))
+        return match is not null
+            && (lines.Exists(line => IsRival(line, best!.Value))
+                || (match.Lags.IsLineAlone && _repeats.Value.FitsElsewhere(clearest, best!.Value.Line)))
             ? match with { LogChance = Math.Max(match.LogChance, EitherPlace) }
             : match;
     }
@@ -111,7 +114,7 @@ internal sealed class PairMatcher
 
         var clearest = new SoundPair(reference.Tracks.Clearest, query.Tracks.Clearest);
         lags = _tracker.Track(clearest, line.Line)
-            ?? (logChance < SureAlone ? TrackedLags.OfLineAlone(line.Line) : null);
+            ?? (logChance < SureAlone ? TrackedLags.OfLineAlone(line.Line with { LagSeconds = line.EarliestSeconds }) : null);
         return lags is null ? null : new PairMatch(reference.Index, query.Index, clearest, lags, logChance);
     }
 

@@ -91,7 +91,7 @@ internal static class Corpus
         for (int seed = 0; seed < count; seed++)
         {
             yield return new TalkPlan(
-                $"people-{seed + 1}", (ulong)(500 + seed), 420, LongRoom, SwayMetres: 0, Strangers: false, Distances[1],
+                $"people-{seed + 1}", (ulong)(500 + seed), 300, LongRoom, SwayMetres: 0, Strangers: false, Distances[1],
                 [new(2), new(5), new(10), new(10), new(30), new(30), new(60)])
             {
                 People = Casts[seed],

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using SyncBench.Scenes;
 
 namespace SyncBench.Benchmarks.Accuracy;
@@ -14,18 +15,28 @@ internal static class RecordedPrompts
     /// <summary>Shorter ones are single letters and digits.</summary>
     private const long Shortest = 9 * RecordedPrompt.BytesASecond / 10;
 
-    /// <summary>Every so-manieth prompt of a voice, in an order of the seed.</summary>
+    private static readonly ConcurrentDictionary<string, Lazy<Task<IReadOnlyList<float[]>>>> Read = new();
+
+    /// <summary>Every so-manieth prompt of a voice, in an order of the seed. No recording is in two parts.</summary>
     internal static async Task<IReadOnlyList<float[]>> OfAsync(string voice, int part, int parts, ulong seed)
     {
-        string folder = Path.Combine(Path.GetDirectoryName(RecordedPrompt.Folder)!, voice);
+        IReadOnlyList<float[]> all =
+            await Read.GetOrAdd(voice, name => new Lazy<Task<IReadOnlyList<float[]>>>(() => ReadAsync(name))).Value;
         var random = new SeededRandom(seed, voice);
+        return [.. all.Where((_, i) => i % parts == part).OrderBy(_ => random.NextBits())];
+    }
+
+    private static async Task<IReadOnlyList<float[]>> ReadAsync(string voice)
+    {
+        string folder = Path.Combine(Path.GetDirectoryName(RecordedPrompt.Folder)!, voice);
         string[] files =
         [
             .. Directory.EnumerateFiles(folder, "*.g722").Where(file => new FileInfo(file).Length >= Shortest)
-                .Order(StringComparer.Ordinal).Where((_, i) => i % parts == part).OrderBy(_ => random.NextBits()),
+                .Order(StringComparer.Ordinal),
         ];
         var prompts = new float[files.Length][];
         await Parallel.ForAsync(0, files.Length, async (i, _) => prompts[i] = await RecordedPrompt.ReadAsync(files[i]));
-        return prompts;
+        bool[] isTwin = RecordedTwins.OfEarlier(prompts);
+        return [.. prompts.Where((_, i) => !isTwin[i])];
     }
 }
