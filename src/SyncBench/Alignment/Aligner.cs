@@ -70,7 +70,7 @@ public sealed class Aligner(double certainty)
             .DefaultIfEmpty(-1)
             .First();
 
-    /// <summary>Start of each group on the common clock, in order of recording time where known, else of path.</summary>
+    /// <summary>Start of each group on the common clock, in order of file time, else of timecode, else of path.</summary>
     private static Dictionary<int, double> GroupStarts(Solution solution, IReadOnlyList<HeardClip> clips)
     {
         var starts = new Dictionary<int, double>();
@@ -79,6 +79,8 @@ public sealed class Aligner(double certainty)
             .Where(clip => solution.Group[clip] >= 0)
             .GroupBy(clip => solution.Group[clip])
             .OrderBy(group => group.Min(clip => clips[clip].Clip.Media.CreatedAt) ?? DateTimeOffset.MaxValue)
+            .ThenBy(group => group.All(clip => clips[clip].Timecode is null))
+            .ThenBy(group => group.Min(clip => clips[clip].Timecode?.SinceMidnight))
             .ThenBy(group => group.Key);
         foreach (IGrouping<int, int> group in groups)
         {

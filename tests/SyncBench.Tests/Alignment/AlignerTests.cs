@@ -121,18 +121,24 @@ public sealed class AlignerTests : IDisposable
         Assert.Contains("silent", result.Clips[1].Reason, StringComparison.Ordinal);
     }
 
-    [Fact]
-    public void TwoConversations_AreTwoGroups_OneAfterTheOther()
+    [Theory]
+    [InlineData(false)] // in order of path, where nothing else is known
+    [InlineData(true)] // in order of timecode
+    public void TwoConversations_AreTwoGroups_OneAfterTheOther(bool secondIsEarlier)
     {
         var others = new AnalyticTalker(seed: 3, seconds: 200);
         float[] second = HeardClips.Noise(5, (int)(100 * Rate), 0.001), third = HeardClips.Noise(6, (int)(60 * Rate), 0.002);
         others.AddTo(second, Rate, 0, 0, 0, 1);
         others.AddTo(third, Rate, 20, 0, 0.004, 0.3);
 
+        StartClock? At(double hours) => secondIsEarlier
+            ? new StartClock(TimecodeSource.BroadcastWave, null, MediaTime.FromSeconds(3600 * hours), null, false)
+            : null;
+
         AlignmentResult result = Align(
         [
-            Recorder(150), Camera("CAM_A", 1, start: 10, seconds: 100, ppm: 0, delay: 0.005, noise: 0.002),
-            _clips.Add(HeardClips.Recorder("RECORDER 2"), "2.WAV", second), _clips.Add(HeardClips.Camera("CAM_B"), "2.MP4", third),
+            Recorder(150) with { Timecode = At(15) }, Camera("CAM_A", 1, start: 10, seconds: 100, ppm: 0, delay: 0.005, noise: 0.002),
+            _clips.Add(HeardClips.Recorder("RECORDER 2"), "2.WAV", second) with { Timecode = At(9) }, _clips.Add(HeardClips.Camera("CAM_B"), "2.MP4", third),
         ]);
 
         Assert.All(result.Clips, clip => Assert.Equal(Outcome.Placed, clip.Outcome));
@@ -140,7 +146,8 @@ public sealed class AlignerTests : IDisposable
         Assert.Equal(placed[0].Group, placed[1].Group);
         Assert.Equal(placed[2].Group, placed[3].Group);
         Assert.NotEqual(placed[0].Group, placed[2].Group);
-        Assert.True(placed[2].CommonRange.Start > placed[0].CommonRange.End);
+        (int first, int last) = secondIsEarlier ? (2, 0) : (0, 2);
+        Assert.True(placed[last].CommonRange.Start > placed[first].CommonRange.End);
         Assert.Equal(19.996, (placed[3].Map.Offset - placed[2].Map.Offset).ToSeconds(), 0.00005);
     }
 
