@@ -34,18 +34,18 @@ internal sealed class OtioPlayer(OtioReader file, string folder)
     }
 
     /// <summary>
-    /// How much later the second sounds, in milliseconds, for every two seconds in which the first is heard; up to 25 ms either way.
+    /// How much later the second sounds, in milliseconds, in windows of two seconds spread over all of the first in which it
+    /// is heard; up to 25 ms either way.
     /// </summary>
     internal static IEnumerable<double> Lags(float[] first, float[] second, int firstSample, int most)
     {
         const int Window = 2 * RateHz, Reach = RateHz / 40;
-        int count = 0, last = Math.Min(first.Length, second.Length) - Window - Reach;
-        for (int at = firstSample + Reach; at < last && count < most; at += Window)
+        int last = Math.Min(first.Length, second.Length) - Window - Reach, step = Math.Max(Window, (last - firstSample) / most);
+        for (int at = firstSample + Reach; at < last; at += step)
         {
             if (Math.Sqrt(Correlation(first.AsSpan(at, Window), first.AsSpan(at, Window)) / Window) > 0.003)
             {
                 double[] sums = [.. Enumerable.Range(-Reach, (2 * Reach) + 1).Select(lag => Correlation(first.AsSpan(at, Window), second.AsSpan(at + lag, Window)))];
-                count++;
                 yield return (Array.IndexOf(sums, sums.Max()) - Reach) * 1000.0 / RateHz;
             }
         }
