@@ -1,5 +1,3 @@
-using System.Runtime.InteropServices;
-
 namespace SyncBench.Scenes;
 
 /// <summary>A clip as a camera writes it: H.264 at 25 frames a second with AAC sound, both from the same instant.</summary>
@@ -37,25 +35,6 @@ public static class CameraFile
 
         arguments.AddRange(["-fflags", "+bitexact", "-flags", "+bitexact", path]);
         await ExternalTool.RunAsync(
-            "ffmpeg", arguments, sound is null ? null : pipe => FeedAsync(pipe, sound, cancel), cancel);
-    }
-
-    private static async Task FeedAsync(Stream pipe, IReadOnlyList<float[]> sound, CancellationToken cancel)
-    {
-        const int Step = 65_536;
-        for (int done = 0; done < sound[0].Length; done += Step)
-        {
-            int count = Math.Min(Step, sound[0].Length - done);
-            var interleaved = new float[count * sound.Count];
-            for (int i = 0; i < count; i++)
-            {
-                for (int channel = 0; channel < sound.Count; channel++)
-                {
-                    interleaved[(i * sound.Count) + channel] = sound[channel][done + i];
-                }
-            }
-
-            await pipe.WriteAsync(MemoryMarshal.AsBytes(interleaved.AsSpan()).ToArray(), cancel);
-        }
+            "ffmpeg", arguments, sound is null ? null : pipe => Interleaved.WriteAsync(pipe, sound, cancel), cancel);
     }
 }

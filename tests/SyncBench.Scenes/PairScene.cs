@@ -35,7 +35,6 @@ public static class PairScene
     public static Point Interviewer { get; } = new(3.74, 1.31, 1.25);
     public static Point Lavalier { get; } = new(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
 
-
     /// <summary>A camera stands in a direction of its own in every scene, so that no one reflection decides a benchmark.</summary>
     /// <param name="metres">From the subject's mouth.</param>
     public static Point Camera(double metres, SeededRandom random)

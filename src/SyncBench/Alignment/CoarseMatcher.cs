@@ -119,7 +119,7 @@ internal sealed class CoarseMatcher
     {
         float[] copy = new float[scores.Length];
         TensorPrimitives.Abs<float>(scores, copy);
-        return 1.4826 * Statistics.Median(copy);
+        return Statistics.NormalPerMad * Statistics.Median(copy);
     }
 
     private void Correlate(SpeechEnvelope query, int first, int length, Scratch scratch)
@@ -131,29 +131,11 @@ internal sealed class CoarseMatcher
             query.Bands[band].AsSpan(first, length).CopyTo(scratch.Samples);
             scratch.Samples.AsSpan(length).Clear();
             _fft.Forward(scratch.Samples, scratch.Re, scratch.Im);
-            AddCrossSpectrum(_spectra.Value[2 * band], _spectra.Value[(2 * band) + 1], scratch);
+            CrossSpectrum.Add(
+                _spectra.Value[2 * band], _spectra.Value[(2 * band) + 1], scratch.Re, scratch.Im, scratch.SumRe, scratch.SumIm);
         }
 
         _fft.Inverse(scratch.SumRe, scratch.SumIm, scratch.Samples);
-    }
-
-    /// <summary>Adds the reference's spectrum times the conjugate of the query's.</summary>
-    private static void AddCrossSpectrum(float[] re, float[] im, Scratch query)
-    {
-        int bin = 0;
-        for (; bin <= re.Length - Vector<float>.Count; bin += Vector<float>.Count)
-        {
-            var (a, b) = (new Vector<float>(re, bin), new Vector<float>(im, bin));
-            var (c, d) = (new Vector<float>(query.Re, bin), new Vector<float>(query.Im, bin));
-            (new Vector<float>(query.SumRe, bin) + (a * c) + (b * d)).CopyTo(query.SumRe, bin);
-            (new Vector<float>(query.SumIm, bin) + (b * c) - (a * d)).CopyTo(query.SumIm, bin);
-        }
-
-        for (; bin < re.Length; bin++)
-        {
-            query.SumRe[bin] += (re[bin] * query.Re[bin]) + (im[bin] * query.Im[bin]);
-            query.SumIm[bin] += (im[bin] * query.Re[bin]) - (re[bin] * query.Im[bin]);
-        }
     }
 
     private float[][] ReferenceSpectra()
@@ -187,6 +169,7 @@ internal sealed class CoarseMatcher
             left.AsSpan(from, Math.Min(left.Length, best + SameLagSteps + 1) - from).Fill(float.NegativeInfinity);
         }
     }
+
     /// <summary>Room for one query at a time: tens of megabytes for hours of reference, so it is used again.</summary>
     private sealed class Scratch(RealFft fft)
     {

@@ -41,13 +41,19 @@ internal static class FirstArrival
         (float middle, float spread) = Noise(mean);
         return mean[highest] - middle < LeastQuality * spread || highest == 0 || highest == mean.Length - 1
             ? null
-            : PeakInterpolation.Locate(mean, FirstStrongPeak(mean, highest, reflections, LongestDetourSamples));
+            : PeakInterpolation.Locate(mean, FirstStrongPeak(mean, middle, spread, highest, reflections, LongestDetourSamples));
     }
 
     /// <summary>The earliest peak, at most so many places before the highest, that is nearly as high; else the highest.</summary>
     internal static int FirstStrongPeak(float[] mean, int highest, Reflections reflections, int longestDetour)
     {
         (float middle, float spread) = Noise(mean);
+        return FirstStrongPeak(mean, middle, spread, highest, reflections, longestDetour);
+    }
+
+    private static int FirstStrongPeak(
+        float[] mean, float middle, float spread, int highest, Reflections reflections, int longestDetour)
+    {
         float threshold = middle + Math.Max(ShareOfHighest * (mean[highest] - middle), LeastQuality * spread);
         int towardFirst = reflections switch
         {

@@ -33,12 +33,13 @@ internal sealed record TrackedLags(
     /// <summary>Another talker's path is 8 to 12 ms off in a usual set-up; no more than some metres of way.</summary>
     internal const double OtherTalkerSeconds = 0.008;
 
+    /// <summary>Whether no window showed a peak: see <see cref="OfLineAlone"/>.</summary>
+    internal bool IsLineAlone => InlierShare == 0;
+
     /// <summary>
     /// A short clip in noise may surely lie on a line though no window of it shows a clear peak: then its middle is
     /// known to a cell of the search, and nothing of its rate.
     /// </summary>
-    internal bool IsLineAlone => InlierShare == 0;
-
     internal static TrackedLags OfLineAlone(LagLine line) =>
         new(line, [new Lag(line.MiddleSeconds, line.LagSeconds)], [true], LineSearch.CellSeconds, 0);
 }

@@ -22,9 +22,6 @@ internal sealed class PairMatcher
     /// </summary>
     private const double SureAlone = -10;
 
-    /// <summary>A frame and more: no other talker, no reflection.</summary>
-    private const double ElsewhereSeconds = 0.06;
-
     private const double RivalShare = 0.6;
 
     /// <summary>Logarithm of the chance of error where a clip fits two places: worth a person's ear, no more.</summary>
@@ -73,7 +70,7 @@ internal sealed class PairMatcher
 
     /// <summary>Whether a clip fits elsewhere nearly as well: a loop of music agrees with itself at every bar.</summary>
     private static bool IsRival(FoundLine line, FoundLine best) =>
-        Math.Abs(line.Line.At(best.Line.MiddleSeconds) - best.Line.LagSeconds) > ElsewhereSeconds
+        Math.Abs(line.Line.At(best.Line.MiddleSeconds) - best.Line.LagSeconds) > RepeatSearch.SamePlaceSeconds
         && line.LogChance < Math.Min(SureAlone, RivalShare * best.LogChance);
 
     /// <summary>Asks only where clocks say that the query lies.</summary>

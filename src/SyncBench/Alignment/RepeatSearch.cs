@@ -1,5 +1,4 @@
 using System.Numerics.Tensors;
-using MathNet.Numerics.Statistics;
 using SyncBench.Signal;
 
 namespace SyncBench.Alignment;
@@ -24,8 +23,8 @@ internal sealed class RepeatSearch
     /// <summary>So long a piece of the query is taken as it stands; over it the rate found moves less than a sample.</summary>
     private const int PieceSamples = 2000;
 
-    /// <summary>No other talker, no reflection.</summary>
-    private const double SamePlaceSeconds = 0.06;
+    /// <summary>A frame and more: beyond it is no other talker and no reflection.</summary>
+    internal const double SamePlaceSeconds = 0.06;
 
     /// <summary>Standard deviations by which the place itself has to show, or it is no better than any other.</summary>
     private const double Seen = 5;
@@ -61,7 +60,7 @@ internal sealed class RepeatSearch
 
             float[] row = new float[((int)Math.Min(lags, last - first) / 2 * 2) + 1];
             _correlator.Row(1, row.Length / 2, row);
-            double spread = 1.4826 * ArrayStatistics.MedianInplace([.. row.Where((_, i) => i % 16 == 0).Select(value => (double)Math.Abs(value))]);
+            double spread = Statistics.NormalPerMad * Statistics.Median([.. row.Where((_, i) => i % 16 == 0).Select(Math.Abs)]);
             int near = (int)Math.Clamp(place - same - first, 0, row.Length), far = (int)Math.Clamp(place + same - first, 0, row.Length);
             here = Math.Max(here, Highest(row.AsSpan(near, far - near)) / spread);
             elsewhere = Math.Max(elsewhere, Math.Max(Highest(row.AsSpan(0, near)), Highest(row.AsSpan(far))) / spread);

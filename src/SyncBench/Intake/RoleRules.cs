@@ -39,7 +39,7 @@ public static class RoleRules
         string? angle = kind == DeviceKind.Camera ? rule.Angle ?? Angle(media.File.Path) ?? rule.Name : null;
         var device = new Device(rule.Name, kind, angle, rule.DistanceM)
         {
-            SoundBehindPicture = MediaTime.FromSeconds((rule.PictureOffsetMs ?? 0) / 1000),
+            SoundBehindPicture = MediaTime.FromMilliseconds(rule.PictureOffsetMs ?? 0),
         };
         ImmutableArray<MicRole> named = rule.Mics.IsDefault ? [] : rule.Mics;
         return WithMics(

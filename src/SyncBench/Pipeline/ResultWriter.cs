@@ -15,16 +15,16 @@ internal static class ResultWriter
         OutputFolder output, DumpResult result, TimelineSettings settings, TimelineModel timeline,
         ImmutableArray<DialogueSound> dialogues, ImmutableArray<(string Name, DialogueSound Sound)> mics)
     {
-        ImmutableArray<TimelineModel> timelines = TimelineBuilder.Timelines(result, settings);
         output.Write("timeline.otio", stream =>
         {
             if (settings.Takes == TakeLayout.Nested)
             {
-                OtioWriter.WriteCollection(stream, result.Name, timelines, output.FullPath);
+                OtioWriter.WriteCollection(stream, result.Name, TimelineBuilder.Timelines(result, settings), output.FullPath);
             }
             else
             {
-                OtioWriter.Write(stream, timelines[0], output.FullPath);
+                TimelineModel whole = settings.SoundDrift == DriftCorrection.Cut ? timeline : TimelineBuilder.Timelines(result, settings)[0];
+                OtioWriter.Write(stream, whole, output.FullPath);
             }
         });
         foreach (EdlList list in EdlWriter.Lists(timeline))

@@ -41,7 +41,7 @@ internal static class ClockTable
         ? string.Create(CultureInfo.InvariantCulture, $"{metres:0.##} m")
         : "not set";
 
-    private static string PictureOffset(Device device) => device.SoundBehindPicture.ToSeconds() * 1000 is var late and not 0
+    private static string PictureOffset(Device device) => device.SoundBehindPicture.ToMilliseconds() is var late and not 0
         ? string.Create(CultureInfo.InvariantCulture, $"; own sound {Math.Abs(late):0.#} ms {(late > 0 ? "late" : "early")}")
         : string.Empty;
 

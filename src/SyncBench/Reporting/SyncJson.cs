@@ -41,7 +41,7 @@ public static class SyncJson
         Kind = Words.Of(clock.Device.Kind),
         clock.Device.Angle,
         DistanceM = clock.Device.DistanceMetres is { } metres ? Figures.Finite(metres, 3) : null,
-        PictureOffsetMs = clock.Device.SoundBehindPicture.ToSeconds() * 1000 is var late and not 0 ? Figures.Finite(late, 3) : null,
+        PictureOffsetMs = clock.Device.SoundBehindPicture.ToMilliseconds() is var late and not 0 ? Figures.Finite(late, 3) : null,
         Ppm = Figures.Finite(clock.Ppm, 6),
         StandardErrorPpm = Figures.Finite(clock.StandardErrorPpm, 6),
         clock.IsReference,

@@ -110,8 +110,10 @@ internal static class HumDetector
     /// <summary>In steps of the lines and parts of them.</summary>
     private static (double Start, double End) Edges(LineLevels lines, int[] family, int first, int end)
     {
-        int[] prominent = [.. family.OrderByDescending(line => MedianAbove(lines, line, first, end))
-            .Where((line, i) => i < FewestLines || MedianAbove(lines, line, first, end) >= Prominent)
+        int[] prominent = [.. family.Select(line => (Line: line, Above: MedianAbove(lines, line, first, end)))
+            .OrderByDescending(line => line.Above)
+            .Where((line, i) => i < FewestLines || line.Above >= Prominent)
+            .Select(line => line.Line)
             .Order()];
         int from = Math.Max(0, first - Reach), to = Math.Min(lines.Steps, end + Reach);
         float[] usual = [.. prominent.Select(line => LowOf(first, end, step => lines.On(step, line)))];

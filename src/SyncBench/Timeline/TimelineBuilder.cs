@@ -183,14 +183,9 @@ public sealed class TimelineBuilder
         && second.Source.Placement.Continues == first.Source.Clip.File;
 
     /// <summary>Disabled: the dialogue already plays the chosen one, and two of one voice comb.</summary>
-    private IEnumerable<TimelineTrack> Mics(Placement[] placed, TimeRange window) => placed
-        .SelectMany(p => p.Clip.SpeechMics.Select(mic => (Placement: p, Mic: mic)))
-        .GroupBy(source => (source.Placement.Clip.Device, source.Mic))
-        .OrderBy(mic => mic.Key.Mic.Role)
-        .ThenBy(mic => mic.Key.Device.Name, StringComparer.Ordinal)
-        .ThenBy(mic => mic.Key.Mic.Channel)
+    private IEnumerable<TimelineTrack> Mics(Placement[] placed, TimeRange window) => MicTracks.Of(placed)
         .Select(mic => new TimelineTrack(
-            MicNames.Of(mic.Key.Device, mic.Key.Mic),
+            MicTracks.Name(mic.Key),
             TrackKind.Sound,
             Enabled: false,
             WithoutOverlaps(mic.SelectMany(source => _sound.Lay(

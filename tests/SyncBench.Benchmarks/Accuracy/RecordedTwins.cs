@@ -30,11 +30,9 @@ internal static class RecordedTwins
             for (int earlier = 0; earlier < later && !isTwin[later]; earlier++)
             {
                 ((float[] ar, float[] ai), (float[] br, float[] bi)) = (spectra[later], spectra[earlier]);
-                TensorPrimitives.Multiply(ar, br, re);
-                TensorPrimitives.MultiplyAdd(ai, bi, re, re);
-                TensorPrimitives.Multiply(ar, bi, im);
-                TensorPrimitives.Negate<float>(im, im);
-                TensorPrimitives.MultiplyAdd(ai, br, im, im);
+                Array.Clear(re);
+                Array.Clear(im);
+                CrossSpectrum.Add(ar, ai, br, bi, re, im);
                 fft.Inverse(re, im, lags);
                 isTwin[later] = TensorPrimitives.Max<float>(lags) > Same * TensorPrimitives.Norm<float>(lags) / MathF.Sqrt(Size);
             }

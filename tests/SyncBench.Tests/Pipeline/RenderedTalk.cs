@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Runtime.InteropServices;
 using Serilog;
 using SyncBench.Intake;
 using SyncBench.Media;
@@ -145,18 +144,7 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
             : [];
         await ExternalTool.RunAsync(
             "ffmpeg", ["-v", "error", "-y", "-f", "f32le", "-ar", "48000", "-ac", $"{channels.Count}", "-i", "pipe:0", .. frames, .. sound, path],
-            async pipe => await pipe.WriteAsync(Interleaved(channels)), CancellationToken.None);
-    }
-
-    private static byte[] Interleaved(IReadOnlyList<float[]> channels)
-    {
-        var all = new float[channels.Count * channels[0].Length];
-        for (int i = 0; i < all.Length; i++)
-        {
-            all[i] = channels[i % channels.Count][i / channels.Count];
-        }
-
-        return MemoryMarshal.AsBytes(all.AsSpan()).ToArray();
+            pipe => Interleaved.WriteAsync(pipe, channels, CancellationToken.None), CancellationToken.None);
     }
 
     private static float[] Hum(int count) =>

@@ -67,14 +67,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     [Fact]
     public void OfThreeMics_TheBoomStandsInForARustlingLavalier()
     {
-        float[] talk = TestSound.Speech(Length, seed: 5, gain: 0.1f);
-        TakeSound sound = new TestTake()
-            .Clip("RECORDER", DeviceKind.Recorder, 0,
-                (MicRole.Lavalier, Noisy(talk, 1, -60, TestSound.Only(TestSound.Cloth(Length, seed: 9, 0.05f), 20, 26))),
-                (MicRole.Boom, Noisy(TestSound.InRoom(talk, 3), 2, -50)))
-            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, Noisy(TestSound.InRoom(talk, 4), 3, -45)))
-            .Choose(0, Length);
-        Tell(sound);
+        TakeSound sound = BesideALavalierThatRustles(MicRole.Boom, noiseDb: -50);
         Assert.InRange(TestTake.Share(sound, MicRole.Boom, 20, 26), 0.95, 1);
         Assert.Equal(0, TestTake.Share(sound, MicRole.Scratch, 0, Length));
         Assert.Equal(1, TestTake.Share(sound, MicRole.Lavalier, 30, Length));
@@ -83,14 +76,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     [Fact]
     public void OfTwoLavaliers_TheCleanOneStandsInForTheOther()
     {
-        float[] talk = TestSound.Speech(Length, seed: 5, gain: 0.1f);
-        TakeSound sound = new TestTake()
-            .Clip("RECORDER", DeviceKind.Recorder, 0,
-                (MicRole.Lavalier, Noisy(talk, 1, -60, TestSound.Only(TestSound.Cloth(Length, seed: 9, 0.05f), 20, 26))),
-                (MicRole.Lavalier, Noisy(TestSound.InRoom(talk, 3), 2, -52)))
-            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, Noisy(TestSound.InRoom(talk, 4), 3, -45)))
-            .Choose(0, Length);
-        Tell(sound);
+        TakeSound sound = BesideALavalierThatRustles(MicRole.Lavalier, noiseDb: -52);
         Assert.Equal(1, TestTake.Share(sound, MicRole.Lavalier, 0, Length));
         Segment standsIn = Assert.Single(sound.Segments, s => s.CommonRange.Start.ToSeconds() < 23 && s.CommonRange.End.ToSeconds() > 23);
         Assert.Equal(1, standsIn.Source.Mic.Channel);
@@ -268,6 +254,20 @@ public class MicSelectorTests(ITestOutputHelper output)
                 talk, TestSound.White(Length, 1, Amplitude(lavalierNoise)), lavalierMore ?? silence)))
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Shotgun, TestSound.Sum(
                 TestSound.InRoom(talk, 3), TestSound.White(Length, 2, Amplitude(shotgunNoise)), shotgunMore ?? silence)));
+    }
+
+    /// <summary>Cloth from 20 to 26 s on the lavalier; another mic beside it, and a camera's own.</summary>
+    private TakeSound BesideALavalierThatRustles(MicRole other, double noiseDb)
+    {
+        float[] talk = TestSound.Speech(Length, seed: 5, gain: 0.1f);
+        TakeSound sound = new TestTake()
+            .Clip("RECORDER", DeviceKind.Recorder, 0,
+                (MicRole.Lavalier, Noisy(talk, 1, -60, TestSound.Only(TestSound.Cloth(Length, seed: 9, 0.05f), 20, 26))),
+                (other, Noisy(TestSound.InRoom(talk, 3), 2, noiseDb)))
+            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, Noisy(TestSound.InRoom(talk, 4), 3, -45)))
+            .Choose(0, Length);
+        Tell(sound);
+        return sound;
     }
 
     private static float[] Noisy(float[] talk, int seed, double noiseDb, float[]? more = null) =>

@@ -1,6 +1,3 @@
-using System.Numerics;
-using System.Runtime.CompilerServices;
-
 namespace SyncBench.Signal.Resampling;
 
 /// <summary>
@@ -100,29 +97,9 @@ internal sealed class DecimatingFilter
             }
 
             _fft.Forward(_phase, _re, _im);
-            AddProduct(_filterRe[p], _filterIm[p]);
+            CrossSpectrum.Add(_re, _im, _filterRe[p], _filterIm[p], _sumRe, _sumIm);
         }
 
         _fft.Inverse(_sumRe, _sumIm, _phase);
-    }
-
-    /// <summary>Adds the spectrum of the correlation: the input's times the conjugate of the filter's.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void AddProduct(ReadOnlySpan<float> filterRe, ReadOnlySpan<float> filterIm)
-    {
-        int bin = 0;
-        for (; bin <= _re.Length - Vector<float>.Count; bin += Vector<float>.Count)
-        {
-            var (a, b) = (new Vector<float>(_re, bin), new Vector<float>(_im, bin));
-            var (c, d) = (new Vector<float>(filterRe[bin..]), new Vector<float>(filterIm[bin..]));
-            (new Vector<float>(_sumRe, bin) + (a * c) + (b * d)).CopyTo(_sumRe, bin);
-            (new Vector<float>(_sumIm, bin) + (b * c) - (a * d)).CopyTo(_sumIm, bin);
-        }
-
-        for (; bin < _re.Length; bin++)
-        {
-            _sumRe[bin] += (_re[bin] * filterRe[bin]) + (_im[bin] * filterIm[bin]);
-            _sumIm[bin] += (_im[bin] * filterRe[bin]) - (_re[bin] * filterIm[bin]);
-        }
     }
 }

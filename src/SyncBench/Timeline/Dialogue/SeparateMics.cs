@@ -12,13 +12,8 @@ internal static class SeparateMics
     /// <summary>In the order of the timeline's tracks; every mic as it was recorded, at its own level.</summary>
     internal static ImmutableArray<SeparateMic> Of(Take take) =>
     [
-        .. take.Placements
-            .SelectMany(placement => placement.Clip.SpeechMics.Select(mic => new MicSource(placement, mic)))
-            .GroupBy(source => (source.Clip.Device, source.Mic))
-            .OrderBy(mic => mic.Key.Mic.Role)
-            .ThenBy(mic => mic.Key.Device.Name, StringComparer.Ordinal)
-            .ThenBy(mic => mic.Key.Mic.Channel)
-            .Select(mic => new SeparateMic(MicNames.Of(mic.Key.Device, mic.Key.Mic), new TakeSound(take, Segments(take, mic), [], []))),
+        .. MicTracks.Of(take.Placements)
+            .Select(mic => new SeparateMic(MicTracks.Name(mic.Key), new TakeSound(take, Segments(take, mic), [], []))),
     ];
 
     private static ImmutableArray<Segment> Segments(Take take, IEnumerable<MicSource> files) =>
