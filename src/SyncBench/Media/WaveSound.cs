@@ -24,8 +24,10 @@ internal sealed class WaveSound
     /// <returns>Whether more is wanted.</returns>
     internal delegate bool Taker(ReadOnlySpan<float> samples);
 
-    /// <returns>Null where the file is no such file, or anything about it is wrong: then it is a matter for the decoder.</returns>
-    /// <exception cref="IOException">The file cannot be read.</exception>
+    /// <returns>
+    /// Null where the file is no such file, cannot be opened, or anything about it is wrong: then it is a matter for the decoder,
+    /// which says why.
+    /// </returns>
     internal static WaveSound? Of(MediaInfo media)
     {
         if (media is not { Format: "wav", Damage: null, ReadsToEnd: false, Audio: [{ } stream] })
@@ -41,12 +43,24 @@ internal sealed class WaveSound
             "pcm_f32le" => (4, true),
             _ => (0, false),
         };
-        using FileStream file = File.OpenRead(media.File.FullPath);
-        return WaveHeader.Read(file) is { IsUncompressed: true, IsWrong: false } header
+        return HeaderOf(media.File.FullPath) is { IsUncompressed: true, IsWrong: false } header
             && header.Channels == stream.Channels && header.SampleRateHz == stream.SampleRateHz
             && header.BlockBytes == bytes * header.Channels
                 ? new WaveSound(media.File.FullPath, header, bytes, isFloat)
                 : null;
+    }
+
+    private static WaveHeader? HeaderOf(string path)
+    {
+        try
+        {
+            using FileStream file = File.OpenRead(path);
+            return WaveHeader.Read(file);
+        }
+        catch (IOException)
+        {
+            return null;
+        }
     }
 
     /// <param name="give">Receives interleaved samples, in order.</param>

@@ -65,14 +65,17 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             TimelineModel timeline = TimelineBuilder.Build(result, request.Settings.Timeline);
             ImmutableArray<SeparateMic> mics = request.Settings.Timeline.PolyWav
                 ? [.. result.Takes.SelectMany(take => SeparateMics.Of(take.Take))] : [];
+            Dictionary<MediaFile, string> lost = [];
             ImmutableArray<DialogueSound> sounds = await new DialogueRenderer(scratch).RenderAsync(
                 result.Takes.Concat(mics.Select(mic => mic.Sound)), timeline,
+                (clip, problem) => lost[clip.File] = problem,
                 new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, share))),
                 cancellation);
             using var tracks = new Dialogues(sounds);
             ImmutableArray<DialogueSound> dialogues = sounds[..result.Takes.Length];
             result = result with
             {
+                Files = [.. result.Files.Select(file => file with { Damage = file.Damage ?? lost.GetValueOrDefault(file.File) })],
                 FrameResiduals = timeline.Residuals.ToImmutableDictionary(residual => residual.Clip.File, residual => residual.Worst),
                 Takes = [.. result.Takes.Zip(dialogues, (take, dialogue) =>
                     take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],

@@ -1,6 +1,7 @@
 using System.Runtime.InteropServices;
 using SyncBench.Media;
 using SyncBench.Tests.Support;
+using SyncBench.Time;
 
 namespace SyncBench.Tests.Media;
 
@@ -57,6 +58,19 @@ public sealed class WaveSoundTests : IDisposable
         await Tool.FfmpegAsync("-f", "lavfi", "-i", "anoisesrc=r=48000:d=2", "-c:a", "adpcm_ms", file);
 
         Assert.Null(await SoundOfAsync(Path.GetFileName(file)));
+    }
+
+    [Fact]
+    public async Task OfAFileThatHasGone_IsLeftToTheDecoder_WhichSaysSo()
+    {
+        await Tool.FfmpegAsync("-f", "lavfi", "-i", "anoisesrc=r=48000:d=2", _folder.File("gone.wav"));
+        MediaInfo media = (await MediaProbe.ProbeAsync(_folder.Listed("gone.wav"), CancellationToken.None)).Media!;
+        File.Delete(_folder.File("gone.wav"));
+
+        SoundReading reading = await SoundReader.ReadAsync(media, [], null, CancellationToken.None);
+
+        Assert.Equal(MediaTime.Zero, reading.Heard);
+        Assert.Contains("No such file", reading.Problem, StringComparison.Ordinal);
     }
 
     private async Task<WaveSound?> SoundOfAsync(string name) =>

@@ -12,9 +12,11 @@ namespace SyncBench.Timeline.Dialogue;
 /// <remarks>Each file that has a chosen stretch is decoded a second time: docs/decisions/0004.</remarks>
 internal sealed class DialogueRenderer(string scratchFolder)
 {
+    /// <param name="lost">Is told of each clip whose sound could not be read whole, and why.</param>
     /// <returns>In order of the takes; the caller disposes of them.</returns>
     internal async Task<ImmutableArray<DialogueSound>> RenderAsync(
-        IEnumerable<TakeSound> takes, TimelineModel timeline, IProgress<double>? progress, CancellationToken cancellation)
+        IEnumerable<TakeSound> takes, TimelineModel timeline, Action<Clip, string>? lost, IProgress<double>? progress,
+        CancellationToken cancellation)
     {
         DialogueMix[] mixes = [.. takes.Select(take => new DialogueMix(DialoguePlan.Of(take, timeline), scratchFolder))];
         try
@@ -23,7 +25,11 @@ internal sealed class DialogueRenderer(string scratchFolder)
                 .GroupBy(slot => slot.Stretch.Source.Clip)
                 .Select(slots => new ClipStretches(slots.Key, [.. slots]))
                 .OrderByDescending(clip => clip.Until)];
-            await ReadAsync(clips, progress, cancellation);
+            foreach ((Clip clip, string problem) in await ReadAsync(clips, progress, cancellation))
+            {
+                lost?.Invoke(clip, problem);
+            }
+
             return [.. mixes.Select(mix => mix.Finish())];
         }
         catch
@@ -33,8 +39,11 @@ internal sealed class DialogueRenderer(string scratchFolder)
         }
     }
 
-    private static async Task ReadAsync(ClipStretches[] clips, IProgress<double>? progress, CancellationToken cancellation)
+    /// <returns>What could not be read, of which clip.</returns>
+    private static async Task<IEnumerable<(Clip Clip, string Problem)>> ReadAsync(
+        ClipStretches[] clips, IProgress<double>? progress, CancellationToken cancellation)
     {
+        string?[] problems = new string?[clips.Length];
         double all = clips.Sum(clip => clip.Until.ToSeconds());
         double[] heard = new double[clips.Length];
         var options = new ParallelOptions
@@ -49,7 +58,8 @@ internal sealed class DialogueRenderer(string scratchFolder)
                 heard[i] = time.ToSeconds();
                 progress?.Report(Math.Min(1, heard.Sum() / all));
             });
-            await SoundReader.ReadAsync(clips[i].Clip.Media, [clips[i]], each, stop, clips[i].Until);
+            problems[i] = (await SoundReader.ReadAsync(clips[i].Clip.Media, [clips[i]], each, stop, clips[i].Until)).Problem;
         });
+        return clips.Zip(problems).Where(read => read.Second is not null).Select(read => (read.First.Clip, read.Second!));
     }
 }

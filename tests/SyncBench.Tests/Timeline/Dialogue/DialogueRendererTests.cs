@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.RegularExpressions;
 using SyncBench.Alignment;
@@ -115,6 +116,26 @@ public class DialogueRendererTests(DialogueScene scene, ITestOutputHelper output
         Assert.All(rendered[((4 * RateHz) + 2000)..((6 * RateHz) - 2000)], x => Assert.Equal(0, x));
         Assert.True(Power(rendered[..(4 * RateHz)]) > 1e-6);
         Assert.True(Power(rendered[(6 * RateHz)..]) > 1e-6);
+    }
+
+    /// <summary>The share that vanishes between the analysis and the dialogue leaves silence, but not in silence.</summary>
+    [Fact]
+    public async Task AClipThatHasGoneMeanwhile_IsTold()
+    {
+        using Rendered take = await scene.RenderAsync(scene.Middle, [scene.Lavalier, scene.Scratch], 12);
+        Clip gone = await scene.ClipAsync("gone.wav", scene.Truth.Recorder, scene.Recorder.Clip.Device, MicRole.Lavalier);
+        Placement placement = DialogueScene.Place(gone, scene.Recorder.Map);
+        TakeSound sound = take.Result.Takes[0];
+        sound = sound with { Segments = [sound.Segments[0] with { Source = new MicSource(placement, gone.Mics[0]) }, sound.Segments[1]] };
+        File.Delete(gone.File.FullPath);
+        List<(Clip Clip, string Problem)> lost = [];
+
+        ImmutableArray<DialogueSound> rendered = await new DialogueRenderer(Path.GetDirectoryName(take.Path)!).RenderAsync(
+            [sound], take.Timeline, (clip, problem) => lost.Add((clip, problem)), null, CancellationToken.None);
+
+        Assert.Equal(gone, Assert.Single(lost).Clip);
+        Assert.Contains("No such file", lost[0].Problem, StringComparison.Ordinal);
+        Assert.Single(rendered).Dispose();
     }
 
     /// <summary>ffmpeg's ebur128 measures the written file; its gain is said in the coding history.</summary>

@@ -93,7 +93,7 @@ public sealed class DialogueScene : IAsyncLifetime, IDisposable
         DumpResult result = CutExamples.Result(placed, take);
         TimelineModel timeline = TimelineBuilder.Build(result);
         DialogueSound sound = (await new DialogueRenderer(_folder.Path)
-            .RenderAsync([take], timeline, null, CancellationToken.None))[0];
+            .RenderAsync([take], timeline, null, null, CancellationToken.None))[0];
         string path = _folder.File(Path.GetRandomFileName() + ".wav");
         using FileStream file = File.Create(path);
         DialogueFiles.Write(file, sound, "ropewalk-day2", DateTimeOffset.UnixEpoch);
