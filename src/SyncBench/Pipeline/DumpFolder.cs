@@ -21,7 +21,7 @@ internal static class DumpFolder
         }
         catch (Exception wrong) when (wrong is IOException or UnauthorizedAccessException)
         {
-            throw new RunRefusedException($"{folder}: the folder cannot be read ({wrong.Message.TrimEnd('.')}). Check disk and permissions.", wrongUsage: false);
+            throw new RunRefusedException($"{folder}: the folder cannot be read ({wrong.Message.TrimEnd('.')}). Check disk and permissions.", wrongUsage: false, cause: wrong);
         }
     }
 }

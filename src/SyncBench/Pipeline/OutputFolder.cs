@@ -33,7 +33,7 @@ public sealed class OutputFolder
         }
         catch (Exception wrong) when (wrong is IOException or UnauthorizedAccessException)
         {
-            throw new RunRefusedException($"{path}: the output folder cannot be made ({wrong.Message}) Choose another.", wrongUsage: false);
+            throw new RunRefusedException($"{path}: the output folder cannot be made ({wrong.Message}) Choose another.", wrongUsage: false, cause: wrong);
         }
 
         return new OutputFolder(full);

@@ -1,0 +1,126 @@
+using System.Globalization;
+using Quartz;
+using Serilog;
+using Serilog.Core;
+using SyncBench.Intake;
+using SyncBench.Pipeline;
+using SyncBench.Selection;
+using SyncBench.Service.Settings;
+
+namespace SyncBench.Service.Jobs;
+
+/// <summary>One run of one dump. The engine never starts two of one key at once, and starts one again whose machine died.</summary>
+[DisallowConcurrentExecution]
+internal sealed class DumpJob(
+    ServiceSettings settings, DumpStore store, ScratchFolder scratch, IHostApplicationLifetime service, TimeProvider clock) : IJob
+{
+    /// <summary>A dump in whose run the service died so often is likely to be what kills it.</summary>
+    internal const int MostStarts = 6;
+
+    /// <summary>With each wait twice the one before: about a day at the usual first wait.</summary>
+    private const int MostTries = 11;
+
+    internal static JobKey KeyOf(string id) => new(id, "dumps");
+
+    public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default)
+    {
+        if (store.Find(context.JobDetail.Key.Name) is not { IsActive: true } dump)
+        {
+            return;
+        }
+
+        if (dump.CancelWanted)
+        {
+            store.End(dump.Id, DumpState.Cancelled, "cancelled before it began", FingerprintOf(dump));
+            return;
+        }
+
+        if (dump.Starts >= MostStarts)
+        {
+            store.End(
+                dump.Id, DumpState.Failed, $"the service died {dump.Starts} times in the middle of this run: look at the log, then run it again",
+                FingerprintOf(dump));
+            return;
+        }
+
+        if (service.ApplicationStopping.IsCancellationRequested)
+        {
+            return; // it is in line, and stays there
+        }
+
+        store.Begin(dump.Id);
+        string? fingerprint = null;
+        using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, service.ApplicationStopping);
+        await using var progress = new RunProgress(store, dump.Id, stop);
+        try
+        {
+            fingerprint = DumpFingerprint.Of(dump.Folder);
+            progress.Begin();
+            DumpResult result = await RunAsync(dump, progress, stop.Token);
+            // A share that went away meanwhile makes files unreadable: not theirs to answer for, so this throws and it runs again.
+            DumpFingerprint.Of(dump.Folder);
+            store.End(
+                dump.Id, result.NeedsAPerson ? DumpState.NeedsAPerson : DumpState.Done, InWords(result), fingerprint);
+        }
+        catch (OperationCanceledException) when (progress.Cancelled)
+        {
+            store.End(dump.Id, DumpState.Cancelled, "cancelled by a person", fingerprint);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            store.PutBack(dump.Id);
+        }
+        catch (Exception failure) when (MayPass(failure) && dump.Tries < MostTries)
+        {
+            await RetryAsync(context, dump, failure);
+        }
+        catch (Exception failure)
+        {
+            Log.Error(failure, "{Dump}: the run failed", dump.Folder);
+            store.End(dump.Id, DumpState.Failed, failure.Message, fingerprint);
+        }
+    }
+
+    private async Task<DumpResult> RunAsync(DumpRecord dump, IProgress<StageProgress> progress, CancellationToken cancellation)
+    {
+        WatchedFolder watch = settings.WatchOf(dump.Folder)
+            ?? throw new RunRefusedException($"{dump.Folder}: its folder is no longer watched.", wrongUsage: true);
+        DumpSettings crew = watch.Settings is { } file ? DumpSettings.Load(file) : DumpSettings.Usual;
+        OutputFolder output = OutputFolder.Open(watch.OutputOf(dump.Folder), dump.Folder);
+        DiskRoom.Check(dump.Folder, output.FullPath, scratch.FullPath);
+        await using Logger log = new LoggerConfiguration()
+            .WriteTo.File(Path.Combine(output.FullPath, "syncbench.log"), formatProvider: CultureInfo.InvariantCulture)
+            .CreateLogger();
+        Log.Information("{Dump}: the run begins", dump.Folder);
+        DumpResult result = await new DumpRun(log, clock).RunAsync(new RunRequest(dump.Folder, output, crew), progress, cancellation);
+        Log.Information("{Dump}: the run ended, {Result:l}", dump.Folder, InWords(result));
+        return result;
+    }
+
+    private async Task RetryAsync(IJobExecutionContext context, DumpRecord dump, Exception failure)
+    {
+        TimeSpan wait = TimeSpan.FromSeconds(settings.RetryAfterS * Math.Pow(2, dump.Tries));
+        Log.Warning("{Dump}: {Problem} It runs again in {Wait}", dump.Folder, failure.Message, wait);
+        store.RetryLater(dump.Id, failure.Message);
+        await context.Scheduler.ScheduleJob(
+            TriggerBuilder.Create().ForJob(context.JobDetail.Key).StartAt(clock.GetUtcNow() + wait).Build(),
+            cancellationToken: CancellationToken.None);
+    }
+
+    /// <summary>A share that went away or a full disk may come back; what a person wrote wrongly, or a bad file, stays as it is.</summary>
+    private static bool MayPass(Exception failure) => failure switch
+    {
+        RunRefusedException refused => refused.InnerException is IOException,
+        IOException or UnauthorizedAccessException => true,
+        _ => false,
+    };
+
+    private static string FingerprintOf(DumpRecord dump) => Directory.Exists(dump.Folder) ? DumpFingerprint.Of(dump.Folder) : dump.Fingerprint;
+
+    private static string InWords(DumpResult result)
+    {
+        int look = result.Files.Count(file => file.NeedsAPerson) + result.Findings.Count(finding => finding.NeedsAPerson);
+        string sum = string.Create(CultureInfo.InvariantCulture, $"{result.Files.Length} files, {result.Takes.Length} takes");
+        return look == 0 ? sum : string.Create(CultureInfo.InvariantCulture, $"{sum}, {look} to look at");
+    }
+}

@@ -1,0 +1,45 @@
+using SyncBench.Reporting;
+using SyncBench.Service.Jobs;
+
+namespace SyncBench.Service.Page;
+
+/// <summary>One dump: how far it is, what to do with it, its files.</summary>
+internal static class DumpPage
+{
+    internal static HtmlText Of(DumpRecord dump, FileResult[] files, bool hasReport, string proof, string shape) => PageFrame.Around(dump.Name, shape, $"""
+        <p class="lead">{DumpsPage.StateOf(dump)}</p>
+        {Bar(dump)}
+        <p>{dump.Reason}</p>
+        <p>Folder: <bdi>{dump.Folder}</bdi></p>
+        {Actions(dump, hasReport, proof)}
+        {Files(files)}
+        """);
+
+    private static HtmlText Bar(DumpRecord dump) => dump.State != DumpState.Running ? HtmlText.Nothing
+        : $"<p><progress id=\"bar-{dump.Id}\" max=\"1\" value=\"{dump.Share:0.###}\" aria-label=\"This stage\"></progress></p>";
+
+    private static HtmlText Actions(DumpRecord dump, bool hasReport, string proof) => $"""
+        <p>{(hasReport ? (HtmlText)$"<a id=\"report\" href=\"/dump/{dump.Id}/results/report/index.html\">Open the report</a> · <a href=\"/dump/{dump.Id}/results/syncbench.log\">Log of the runs</a>" : HtmlText.Nothing)}</p>
+        {(dump.IsActive ? Button(dump, "cancel", "Cancel", proof) : Button(dump, "rerun", "Run again", proof))}
+        """;
+
+    private static HtmlText Button(DumpRecord dump, string action, string words, string proof) => $"""
+        <form method="post" action="/dump/{dump.Id}/{action}"><input type="hidden" name="proof" value="{proof}"><button id="{action}">{words}</button></form>
+        """;
+
+    private static HtmlText Files(FileResult[] files)
+    {
+        if (files.Length == 0)
+        {
+            return $"<p>No results yet.</p>";
+        }
+
+        var table = new HtmlTable("Files as the last run found them", "file", "outcome", "why");
+        foreach (FileResult file in files)
+        {
+            table.Row($"<bdi>{file.Path}</bdi>", $"<span class=\"outcome {file.Outcome.Replace(' ', '-')}\">{file.Outcome}</span>", $"{file.Reason}");
+        }
+
+        return table.ToHtml();
+    }
+}

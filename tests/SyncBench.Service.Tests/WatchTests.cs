@@ -1,0 +1,120 @@
+using System.Net;
+
+namespace SyncBench.Service.Tests;
+
+public sealed class WatchTests : IDisposable
+{
+    private readonly ServiceProcess _service = new();
+
+    public void Dispose() => _service.Dispose();
+
+    [Fact]
+    public async Task ADumpThatArrives_IsRun_AndAgainWhenItGrows()
+    {
+        await _service.StartAsync();
+        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        await _service.UntilAsync("ropewalk-day2", "done");
+
+        string[] first = await File.ReadAllLinesAsync(Result("clips.csv"));
+        string report = await _service.Page.GetStringAsync(await _service.AddressOfAsync("ropewalk-day2") + "/results/report/index.html");
+        await SmallDump.AddCameraAsync(Path.Combine(_service.Drop, "ropewalk-day2"), "CAM_B", lateS: 3);
+        await _service.UntilAsync("ropewalk-day2", "running");
+        await _service.UntilAsync("ropewalk-day2", "done");
+
+        string[] second = await File.ReadAllLinesAsync(Result("clips.csv"));
+        Assert.Contains("ropewalk-day2", report, StringComparison.Ordinal);
+        Assert.Equal((3, 4), (first.Length, second.Length));
+    }
+
+    [Fact]
+    public async Task AServiceKilledInMidRun_DoesItAgain_WithTheSameResults()
+    {
+        await SmallDump.DropAsync(_service.Drop, "undisturbed");
+        await SmallDump.DropAsync(_service.Drop, "killed"); // both come while the service is down
+        await _service.StartAsync();
+        string running = await RunningAsync();
+        await _service.KillAsync();
+        Assert.False(File.Exists(Path.Combine(_service.Results, running, "sync.json"))); // it was in mid-run indeed
+
+        await _service.StartAsync();
+        await _service.UntilAsync("undisturbed", "done");
+        await _service.UntilAsync("killed", "done");
+
+        foreach (string file in new[] { "clips.csv", "takes.csv", "segments.csv", "answers.csv" })
+        {
+            Assert.Equal(
+                await File.ReadAllTextAsync(Path.Combine(_service.Results, "undisturbed", file)),
+                await File.ReadAllTextAsync(Path.Combine(_service.Results, "killed", file)));
+        }
+
+        Assert.Empty(Directory.EnumerateFiles(_service.Results, "*.part", SearchOption.AllDirectories));
+        Assert.Empty(Directory.EnumerateFileSystemEntries(_service.HomeFile("state/scratch")));
+    }
+
+    [Fact]
+    public async Task AServiceToldToStop_StopsInSeconds_AndRunsTheDumpAtItsNextStart()
+    {
+        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        await _service.StartAsync();
+        await _service.UntilAsync("ropewalk-day2", "running");
+
+        (int code, TimeSpan took) = await _service.StopAsync();
+
+        Assert.Equal(0, code);
+        Assert.InRange(took.TotalSeconds, 0, 8);
+        await _service.StartAsync();
+        await _service.UntilAsync("ropewalk-day2", "running");
+    }
+
+    [Fact]
+    public async Task WhatMayPass_IsTriedAgain_AndWhatWillNot_FailsWithItsReason()
+    {
+        Directory.CreateDirectory(_service.Results);
+        await File.WriteAllTextAsync(Path.Combine(_service.Results, "ropewalk-day2"), "where the results' folder is to be");
+        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        Directory.CreateDirectory(Path.Combine(_service.Drop, "papers"));
+        await File.WriteAllTextAsync(Path.Combine(_service.Drop, "papers", "call-sheet.txt"), "Tallowick, 8 o'clock");
+        await _service.StartAsync();
+        await _service.UntilAsync("papers", "failed");
+        await _service.UntilAsync("ropewalk-day2", "waiting to run again");
+        string page = await _service.Page.GetStringAsync(await _service.AddressOfAsync("papers"));
+
+        File.Delete(Path.Combine(_service.Results, "ropewalk-day2"));
+
+        await _service.UntilAsync("ropewalk-day2", "done");
+        Assert.Contains("none of its 1 files is a recording", page, StringComparison.Ordinal);
+        await _service.UntilAsync("papers", "failed");
+    }
+
+    [Fact]
+    public async Task ARun_CanBeCancelledAndRunAgain()
+    {
+        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        await _service.StartAsync();
+        await _service.UntilAsync("ropewalk-day2", "running");
+        string address = await _service.AddressOfAsync("ropewalk-day2");
+
+        Assert.Equal(HttpStatusCode.SeeOther, await _service.PressAsync(address, "cancel"));
+        await _service.UntilAsync("ropewalk-day2", "cancelled");
+        Assert.Equal(HttpStatusCode.SeeOther, await _service.PressAsync(address, "rerun"));
+        await _service.UntilAsync("ropewalk-day2", "running");
+    }
+
+    private string Result(string file) => Path.Combine(_service.Results, "ropewalk-day2", file);
+
+    /// <summary>The dump that runs first.</summary>
+    private async Task<string> RunningAsync()
+    {
+        while (true)
+        {
+            string page = await _service.Page.GetStringAsync("/");
+            foreach (string name in new[] { "killed", "undisturbed" })
+            {
+                if (page.Contains($"data-name=\"{name}\" data-state=\"running\"", StringComparison.Ordinal))
+                {
+                    return name;
+                }
+            }
+        }
+    }
+}
