@@ -39,6 +39,12 @@ internal sealed class JointSolution(int[] deviceOfClip, int devices, int referen
     /// <summary>Two far mics may agree on a reflection; such a pair joins clips only where nothing better does.</summary>
     private const double FarToleranceSeconds = 0.0005;
 
+    /// <summary>
+    /// Spread of an offset about its start along the tree: so wide that any lag outweighs it, and there so that clips whose
+    /// only match has lost all weight still lie somewhere, with an error that says what that is worth.
+    /// </summary>
+    private const double PriorSeconds = 1;
+
     private const int Rounds = 12;
 
     internal Solution Solve(IEnumerable<PairMatch> matches)
@@ -56,9 +62,22 @@ internal sealed class JointSolution(int[] deviceOfClip, int devices, int referen
         }
 
         Solution tree = Consistent(kept);
-        return Consistent([.. tree.Matches, .. far.Where(match =>
-            !tree.Matches.Contains(match) && Math.Abs(Disagreement(match, tree)) < FarToleranceSeconds)]);
+        return Centred(Consistent([.. tree.Matches, .. far.Where(match =>
+            !tree.Matches.Contains(match) && Math.Abs(Disagreement(match, tree)) < FarToleranceSeconds)]));
     }
+
+    private Solution Centred(Solution solution) => solution with
+    {
+        OffsetSeconds = [.. solution.OffsetSeconds.Select((offset, clip) => offset - ClockBend.Middle(
+            deviceOfClip[clip] == referenceDevice ? [] : OffsAgainstReference(clip, solution)))],
+    };
+
+    private IEnumerable<(double ClipSeconds, double OffSeconds)> OffsAgainstReference(int clip, Solution solution) =>
+        from match in solution.Matches
+        where (match.Query == clip || match.Reference == clip) && deviceOfClip[match.Other(clip)] == referenceDevice
+        from lag in match.Lags.Lags.Where((_, i) => match.Lags.Counted[i])
+        let off = Residual(match, lag, solution)
+        select match.Query == clip ? (lag.QuerySeconds, off) : (lag.QuerySeconds + lag.LagSeconds, -off);
 
     /// <summary>Solves, and drops the least certain match that contradicts, until none does.</summary>
     private Solution Consistent(List<PairMatch> kept)
@@ -82,7 +101,7 @@ internal sealed class JointSolution(int[] deviceOfClip, int devices, int referen
     {
         int clips = deviceOfClip.Length;
         int[] group = Groups(matches);
-        double[] offset = TreeOffsets(matches, group);
+        double[] tree = TreeOffsets(matches, group), offset = tree;
         double[] ppm = new double[devices];
         var inverse = Matrix<double>.Build.Dense(clips + devices, clips + devices);
         double[] weights = new double[matches.Sum(match => match.Lags.Lags.Length)];
@@ -90,7 +109,7 @@ internal sealed class JointSolution(int[] deviceOfClip, int devices, int referen
         {
             var current = new Solution(offset, [], ppm, [], group, matches);
             Weigh(matches, current, round, weights);
-            (inverse, Vector<double> solved) = Normal(matches, group, weights);
+            (inverse, Vector<double> solved) = Normal(matches, group, tree, weights);
             offset = [.. Enumerable.Range(0, clips).Select(c => group[c] < 0 ? double.NaN : solved[c])];
             ppm = [.. Enumerable.Range(0, devices).Select(d => d == referenceDevice ? 0 : solved[clips + d])];
         }
@@ -195,7 +214,8 @@ internal sealed class JointSolution(int[] deviceOfClip, int devices, int referen
     }
 
     /// <summary>Normal equations, offsets in seconds and rates in ppm.</summary>
-    private (Matrix<double> Inverse, Vector<double> Solved) Normal(List<PairMatch> matches, int[] group, double[] weights)
+    private (Matrix<double> Inverse, Vector<double> Solved) Normal(
+        List<PairMatch> matches, int[] group, double[] tree, double[] weights)
     {
         int clips = deviceOfClip.Length;
         Matrix<double> normal = Matrix<double>.Build.Dense(clips + devices, clips + devices);
@@ -204,7 +224,8 @@ internal sealed class JointSolution(int[] deviceOfClip, int devices, int referen
         for (int clip = 0; clip < clips; clip++)
         {
             bool isGauge = group[clip] < 0 || Array.IndexOf(group, group[clip]) == clip;
-            normal[clip, clip] += isGauge ? Fixed : 0;
+            normal[clip, clip] += isGauge ? Fixed : 1 / (PriorSeconds * PriorSeconds);
+            right[clip] += isGauge ? 0 : tree[clip] / (PriorSeconds * PriorSeconds);
         }
 
         for (int device = 0; device < devices; device++)

@@ -1,17 +1,12 @@
-using System.Globalization;
-using Serilog;
 using SyncBench.Intake;
 using SyncBench.Media;
-using SyncBench.Pipeline;
 using SyncBench.Scenes;
 using SyncBench.Selection;
-using SyncBench.Tests.Support;
 
 namespace SyncBench.Tests.Pipeline;
 
 /// <summary>
-/// A talk in a hall (synthetic voices, image-method room), written by ffmpeg into the files of many devices, and the run
-/// over them. Times are seconds since the talk began.
+/// A talk in a hall, written into the files of many devices, and the run over them. Times are seconds since the talk began.
 /// </summary>
 public sealed class RenderedTalk : IAsyncLifetime, IDisposable
 {
@@ -19,12 +14,9 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
 
     private const double Seconds = 130;
 
-    private static readonly Point Hall = new(14, 7.4, 4.1);
-    private static readonly Point Subject = new(2.1, 3.3, 1.22);
-    private static readonly Point Lavalier = new(2.17, 3.3, 0.98);
     private static readonly DeviceClock RecorderClock = new(12);
 
-    private readonly TemporaryFolder _folder = new();
+    private readonly RenderedDump _dump = new();
     private readonly Dictionary<string, double> _starts = [];
 
     internal DumpResult Result { get; private set; } = null!;
@@ -34,54 +26,54 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
 
     public async Task InitializeAsync()
     {
-        var talk = await TalkAsync(seed: 5);
-        float[] lavalier = talk.Hear(Near("lavalier"));
-        float[] near = talk.Hear(Far("near", 2.5, snr: 15));
-        float[] far = talk.Hear(Far("far", FarMetres, snr: 5));
+        var talk = await HallTalk.OfAsync(seed: 5, Seconds);
+        float[] lavalier = talk.Hear(HallTalk.Near("lavalier"));
+        float[] near = talk.Hear(HallTalk.Far("near", 2.5, snr: 15));
+        float[] far = talk.Hear(HallTalk.Far("far", FarMetres, snr: 5));
 
         float[] recorded = RecorderClock.Record(lavalier, 1, 120 * 48_000);
         float[] quiet = Noise.Pink(recorded.Length, new SeededRandom(9, "quiet"));
-        await SoundAsync("RECORDER/R001.WAV", [Times(quiet, 3e-4f), recorded, Hum(recorded.Length), Times(recorded, 0.25f)]);
-        await SoundAsync("RECORDER_2/S001.WAV", [Cut("RECORDER_2/S001.WAV", lavalier, 4, 40, ppm: -25, metres: null)]);
-        await SoundAsync("RECORDER_2/S002.WAV", [Cut("RECORDER_2/S002.WAV", lavalier, 60.5, 45, ppm: -25, metres: null)]);
+        await _dump.SoundAsync("RECORDER/R001.WAV", Times(quiet, 3e-4f), recorded, Hum(recorded.Length), Times(recorded, 0.25f));
+        await _dump.SoundAsync("RECORDER_2/S001.WAV", Cut("RECORDER_2/S001.WAV", lavalier, 4, 40, ppm: -25, metres: null));
+        await _dump.SoundAsync("RECORDER_2/S002.WAV", Cut("RECORDER_2/S002.WAV", lavalier, 60.5, 45, ppm: -25, metres: null));
 
         float[] a = Cut("CAM_A/A001.MP4", near, 5, 100, 31, 2.5);
         float[] side = Noise.Pink(a.Length, new SeededRandom(3, "side"));
-        await CameraAsync("CAM_A/A001.MP4", [Sum(a, side, 0.002f), Sum(a, side, -0.002f)], "-c:a", "aac", "-b:a", "128k");
-        await CameraAsync("CAM_B/B001.MOV", [Times(Cut("CAM_B/B001.MOV", near, 12, 60, -40, 2.5), -1)], "-c:a", "pcm_s16le", "-ar", "44100");
-        await CameraAsync("CAM_C/C001.MP4", [Cut("CAM_C/C001.MP4", far, 8, 90, 18, FarMetres)], "-c:a", "aac", "-b:a", "128k");
+        await _dump.CameraAsync("CAM_A/A001.MP4", [Sum(a, side, 0.002f), Sum(a, side, -0.002f)], "-c:a", "aac", "-b:a", "128k");
+        await _dump.CameraAsync("CAM_B/B001.MOV", [Times(Cut("CAM_B/B001.MOV", near, 12, 60, -40, 2.5), -1)], "-c:a", "pcm_s16le", "-ar", "44100");
+        await _dump.CameraAsync("CAM_C/C001.MP4", [Cut("CAM_C/C001.MP4", far, 8, 90, 18, FarMetres)], "-c:a", "aac", "-b:a", "128k");
         _starts["CAM_C/C001.MP4"] += Air.TravelSeconds(FarMetres) / RecorderClock.TrueSeconds;
-        await CameraAsync("CAM_D/D001.MP4", [Cut("CAM_D/D001.MP4", near, 20 - (LateMs / 1000), 60, 7, 2.5)], "-c:a", "aac", "-b:a", "128k");
+        await _dump.CameraAsync("CAM_D/D001.MP4", [Cut("CAM_D/D001.MP4", near, 20 - (LateMs / 1000), 60, 7, 2.5)], "-c:a", "aac", "-b:a", "128k");
         _starts["CAM_D/D001.MP4"] += LateMs / 1000 / RecorderClock.TrueSeconds;
 
         float[] through = Cut("CAM_E/E001.MOV", near, 10, 100, -15, 2.5);
-        await CameraAsync("CAM_E/E001.MOV", [through[..(30 * 48_000)]], "-c:a", "pcm_s16le");
-        await CameraAsync("CAM_E/E002.MOV", [through[(30 * 48_000)..(60 * 48_000)]], "-c:a", "pcm_s16le");
-        await CameraAsync("CAM_E/E003.MOV", [through[(int)((60 + GapSeconds) * 48_000)..]], "-c:a", "pcm_s16le");
+        await _dump.CameraAsync("CAM_E/E001.MOV", [through[..(30 * 48_000)]], "-c:a", "pcm_s16le");
+        await _dump.CameraAsync("CAM_E/E002.MOV", [through[(30 * 48_000)..(60 * 48_000)]], "-c:a", "pcm_s16le");
+        await _dump.CameraAsync("CAM_E/E003.MOV", [through[(int)((60 + GapSeconds) * 48_000)..]], "-c:a", "pcm_s16le");
 
         float[] whole = Cut("CAM_F/F001.MP4", near, 15, 80, 22, 2.5);
         int loss = 40 * 48_000;
-        await CameraAsync("CAM_F/F001.MP4", [[.. whole[..loss], .. whole[(loss + (int)(LostSeconds * 48_000))..]]], "-c:a", "aac", "-b:a", "128k");
-        await CameraAsync("CAM_G/G001.MP4", [Ridden(Cut("CAM_G/G001.MP4", near, 6, 70, -8, 2.5))], "-c:a", "aac", "-b:a", "128k");
+        await _dump.CameraAsync("CAM_F/F001.MP4", [[.. whole[..loss], .. whole[(loss + (int)(LostSeconds * 48_000))..]]], "-c:a", "aac", "-b:a", "128k");
+        await _dump.CameraAsync("CAM_G/G001.MP4", [Ridden(Cut("CAM_G/G001.MP4", near, 6, 70, -8, 2.5))], "-c:a", "aac", "-b:a", "128k");
         await StrangersAsync();
         await RunAsync();
     }
 
     public Task DisposeAsync() => Task.CompletedTask;
 
-    public void Dispose() => _folder.Dispose();
+    public void Dispose() => _dump.Dispose();
 
     /// <summary>Clips that belong to nothing here: another day's talk of the same speakers, noise, a tone, silence.</summary>
     private async Task StrangersAsync()
     {
         // Slower by a few parts in a hundred: a synthesiser says a sentence again in the very same samples, as no one alive does.
-        Scene other = await TalkAsync(seed: 6, seconds: 40);
-        await CameraAsync("CAM_H/H001.MP4", [new DeviceClock(-40_000).Record(other.Hear(Far("near", 2.5, 15)), 2, 30 * 48_000)], "-c:a", "aac");
-        await CameraAsync("CAM_H/H002.MP4", [Times(Noise.Pink(30 * 48_000, new SeededRandom(4, "noise")), 0.5f)], "-c:a", "aac");
-        await CameraAsync(
+        Scene other = await HallTalk.OfAsync(seed: 6, seconds: 40);
+        await _dump.CameraAsync("CAM_H/H001.MP4", [new DeviceClock(-40_000).Record(other.Hear(HallTalk.Far("near", 2.5, 15)), 2, 30 * 48_000)], "-c:a", "aac");
+        await _dump.CameraAsync("CAM_H/H002.MP4", [Times(Noise.Pink(30 * 48_000, new SeededRandom(4, "noise")), 0.5f)], "-c:a", "aac");
+        await _dump.CameraAsync(
             "CAM_H/H003.MP4",
             [[.. Enumerable.Range(0, 30 * 48_000).Select(n => (float)(0.1 * Math.Sin(Math.Tau * 440 * n / 48_000)))]], "-c:a", "aac");
-        await CameraAsync("CAM_H/H004.MP4", [new float[30 * 48_000]], "-c:a", "aac");
+        await _dump.CameraAsync("CAM_H/H004.MP4", [new float[30 * 48_000]], "-c:a", "aac");
     }
 
     private async Task RunAsync()
@@ -92,59 +84,14 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
             new DeviceRule("CAM_C/**", "CAM_C", DistanceM: FarMetres),
             new DeviceRule("CAM_D/**", "CAM_D", PictureOffsetMs: LateMs),
         ]);
-        using var log = new LoggerConfiguration().CreateLogger();
-        Result = await new DumpRun(log, TimeProvider.System).RunAsync(
-            new RunRequest(_folder.File("dump"), OutputFolder.Open(_folder.File("out"), _folder.File("dump")), settings),
-            null, CancellationToken.None);
+        Result = await _dump.RunAsync(settings);
     }
-
-    private static async Task<Scene> TalkAsync(ulong seed, double seconds = Seconds)
-    {
-        Rehearsal rehearsal = await Rehearsal.OfAsync(SmallTalk.Lines(seconds, seed), 0.5, breakSeconds: 0, seed);
-        int length = (int)(seconds * Air.SampleRateHz);
-        return new Scene(
-            new ShoeboxRoom(Hall, 0.4),
-            [
-                .. rehearsal.Sentences.Where(sentence => sentence.Start < length).Select(sentence => new Utterance(
-                    sentence.Line.Speaker == Speaker.Subject, sentence.Start, sentence.Samples,
-                    sentence.Line.Speaker == Speaker.Subject ? Subject : new Point(4.1, 2.4, 1.25))),
-            ],
-            length, seed);
-    }
-
-    private static Microphone Near(string name) => new(name, Lavalier, PickupPattern.AllRound, SpeechDb: -24, SnrDb: 30, RumbleDb: 4);
-
-    private static Microphone Far(string name, double metres, double snr) => new(
-        name, new Point(Subject.X + metres, Subject.Y, Subject.Z), PickupPattern.AllRound, SpeechDb: -30, SnrDb: snr, RumbleDb: 6);
 
     private float[] Cut(string file, float[] sound, double start, double seconds, double ppm, double? metres)
     {
-        double near = Subject.DistanceTo(Lavalier);
+        double near = HallTalk.LavalierMetres;
         _starts[file] = SoundAligned.StartSeconds(start, 1, RecorderClock, metres ?? near, near);
         return new DeviceClock(ppm).Record(sound, start, (int)(seconds * 48_000));
-    }
-
-    private Task SoundAsync(string file, IReadOnlyList<float[]> channels) =>
-        WriteAsync(file, channels, picture: false, "-c:a", "pcm_s24le");
-
-    private Task CameraAsync(string file, IReadOnlyList<float[]> channels, params string[] sound) =>
-        WriteAsync(file, channels, picture: true, sound);
-
-    private async Task WriteAsync(string file, IReadOnlyList<float[]> channels, bool picture, params string[] sound)
-    {
-        string path = _folder.File($"dump/{file}");
-        Directory.CreateDirectory(Path.GetDirectoryName(path)!);
-        double seconds = channels[0].Length / 48_000.0;
-        string[] frames = picture
-            ?
-            [
-                "-f", "lavfi", "-i", string.Create(CultureInfo.InvariantCulture, $"testsrc2=s=64x64:r=25:d={seconds}"),
-                "-map", "1:v", "-map", "0:a", "-c:v", "libx264", "-preset", "ultrafast",
-            ]
-            : [];
-        await ExternalTool.RunAsync(
-            "ffmpeg", ["-v", "error", "-y", "-f", "f32le", "-ar", "48000", "-ac", $"{channels.Count}", "-i", "pipe:0", .. frames, .. sound, path],
-            pipe => Interleaved.WriteAsync(pipe, channels, CancellationToken.None), CancellationToken.None);
     }
 
     private static float[] Hum(int count) =>
