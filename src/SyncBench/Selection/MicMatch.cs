@@ -15,6 +15,10 @@ internal sealed class MicMatch
     private const int MostSteps = 20_000;
     private const int Centre = 256;
 
+    /// <summary>Half decibels that noise so many half decibels below a level has added to the speech in it.</summary>
+    private static readonly int[] Added = [.. Enumerable.Range(0, Centre).Select(above =>
+        above == 0 ? 0 : (int)MathF.Round(-20 * MathF.Log10(1 - MathF.Pow(10, above / -20f))))];
+
     private MicMatch(float[] halfDb) => HalfDb = halfDb;
 
     /// <summary>Coded level of the first mic less that of the second, in half decibels, by band.</summary>
@@ -53,7 +57,8 @@ internal sealed class MicMatch
         {
             if (left[band] - leftNoise[band] >= Clear && right[band] - rightNoise[band] >= Clear)
             {
-                counts[(band * Centre * 2) + Centre + left[band] - right[band]]++;
+                int difference = left[band] - Added[left[band] - leftNoise[band]] - right[band] + Added[right[band] - rightNoise[band]];
+                counts[(band * Centre * 2) + Centre + difference]++;
                 totals[band]++;
             }
         }
