@@ -20,6 +20,11 @@ internal static class KnockDetector
     /// <summary>6 dB, by which what is under 300 Hz stands above what is up to 1 kHz.</summary>
     private const float Tilt = 4;
 
+    /// <summary>5 dB and 3 dB: within 0.5 s of a volley a fainter knock, or one in a vowel, is one of it.</summary>
+    private const float FaintRise = 3.2f;
+    private const float FaintTilt = 2;
+    private const int FaintApart = 50;
+
     /// <summary>Half decibels by which a single knock stands out; several in a row speak for each other.</summary>
     private const int Alone = 32;
 
@@ -29,31 +34,40 @@ internal static class KnockDetector
     {
         var knocks = new bool[struck.Length];
         var strong = new bool[struck.Length];
+        var faint = new bool[struck.Length];
         foreach ((int first, int end) in FaultSpans.Runs([.. struck.Select(excess => excess > 0)]))
         {
-            if (!other.AsSpan(first, end - first).Contains(true) && IsSudden(track, first, end))
+            if (other.AsSpan(first, end - first).Contains(true))
+            {
+                continue;
+            }
+
+            Array.Fill(faint, IsSudden(track, first, end, FaintRise, FaintTilt), first, end - first);
+            if (IsSudden(track, first, end, Rise, Tilt))
             {
                 Array.Fill(knocks, true, first, end - first);
                 strong[first] = struck.AsSpan(first, end - first).ContainsAnyInRange((byte)RustleDetector.KnockExcess, byte.MaxValue);
             }
         }
 
-        return [.. FaultSpans.Of(knocks, neighbourhood: 1, share: 0, Apart).Where(span =>
-            strong.AsSpan(span.First, span.End - span.First).Count(true) > 1
-            || struck.AsSpan(span.First, span.End - span.First).ContainsAnyInRange((byte)Alone, byte.MaxValue))];
+        return FaultSpans.Merged(FaultSpans.Of(knocks, neighbourhood: 1, share: 0, Apart)
+            .Where(span =>
+                strong.AsSpan(span.First, span.End - span.First).Count(true) > 1
+                || struck.AsSpan(span.First, span.End - span.First).ContainsAnyInRange((byte)Alone, byte.MaxValue))
+            .Select(span => FaultSpans.Reaching(span, struck.Length, FaintApart, i => faint[i])));
     }
 
-    private static bool IsSudden(MicTrack track, int first, int end)
+    private static bool IsSudden(MicTrack track, int first, int end, float rise, float tilt)
     {
         float highest = 0;
         bool strikes = false;
         for (int i = first; i < end; i++)
         {
             highest = Math.Max(highest, Low(i));
-            strikes |= Thump(i) >= Rise * Math.Min(Thump(i - 2), Thump(i - 3)) && Thump(i) >= Tilt * Mid(i);
+            strikes |= Thump(i) >= rise * Math.Min(Thump(i - 2), Thump(i - 3)) && Thump(i) >= tilt * Mid(i);
         }
 
-        float limit = highest / Rise;
+        float limit = highest / rise;
         int near = 0, longest = 0;
         for (int i = first; i < end; i++)
         {
