@@ -34,7 +34,7 @@ public static class MicSelector
         TakeMics mics = TakeMics.Of(take, sound);
         var byHand = MicsByHand.Of(corrections, mics);
         float[] prices = SwitchPrice.Of(
-            mics.Joint,
+            mics.Audible,
             mics.Faults.SelectMany(faults => faults.Spans).Where(span => span.Kind.MakesUnfit()));
         MicCosts[] costs = [.. Enumerable.Range(0, mics.Tracks.Length).Select(mic => Costs(mics, mic))];
         byHand.Impose(costs, prices);

@@ -13,6 +13,17 @@ internal static class SpeechPresence
     private const float SlopeDb = 0.4f;
     private const int HalfWidth = 2;
 
+    private const float Speaking = 0.6f;
+
+    /// <summary>100 Hz.</summary>
+    private const int LowestVoice = 1;
+
+    /// <summary>−20 dB.</summary>
+    private const float AudibleShare = 0.01f;
+
+    /// <summary>6 dB.</summary>
+    private const float ClearOfNoise = 4;
+
     /// <summary>10·lg of excess, coded in half decibels above the floor, floored at 0 and capped at 20 dB.</summary>
     private const int CapHalfDb = 40;
 
@@ -43,6 +54,29 @@ internal static class SpeechPresence
         }
 
         return joint;
+    }
+
+    /// <summary>
+    /// <see cref="Joint"/>, and 1 where the trusted mic hears anything else within 20 dB of its mean speech, such as the hum of an M or
+    /// a B: too low to count for understanding, but a cut through it is heard.
+    /// </summary>
+    public static float[] Audible(MicTrack[] tracks, float[] joint, int[] trusted)
+    {
+        var audible = (float[])joint.Clone();
+        for (int mic = 0; mic < tracks.Length; mic++)
+        {
+            MicTrack track = tracks[mic];
+            int[] steps = [.. Enumerable.Range(track.First, track.Count).Where(step => trusted[step] == mic)];
+            float[] spoken = [.. steps.Where(step => joint[step] > Speaking).Select(step => SpeechBands.Sum(track.Levels(step)[LowestVoice..]))];
+            float heard = spoken.Length == 0 ? float.PositiveInfinity : AudibleShare * spoken.Average();
+            foreach (int step in steps)
+            {
+                float here = SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
+                audible[step] = here >= heard && here >= ClearOfNoise * SpeechBands.Sum(track.Noise(step)[LowestVoice..]) ? 1 : joint[step];
+            }
+        }
+
+        return audible;
     }
 
     private static float Excess(MicTrack track, int step)

@@ -12,7 +12,7 @@ internal static class SwitchPrice
     public const float AtAFault = 5;
 
     /// <summary>Where speech hides the edges of a fault: a pause near by is safer.</summary>
-    public const float AtAVagueFault = 20;
+    public const float AtAVagueFault = 60;
 
     /// <summary>Steps before a fault and after it; it may be found by so much too late or too early.</summary>
     public const int FaultMargin = 4;
@@ -24,10 +24,11 @@ internal static class SwitchPrice
     private const int Edge = 12;
 
     /// <summary>dB·s for a change just before each step, one entry a step of the grid.</summary>
+    /// <param name="audible">As <see cref="SpeechPresence.Audible"/>.</param>
     /// <param name="faults">In steps of the grid, those that make a mic unfit.</param>
-    public static float[] Of(float[] joint, IEnumerable<(FaultKind Kind, int First, int End)> faults)
+    public static float[] Of(float[] audible, IEnumerable<(FaultKind Kind, int First, int End)> faults)
     {
-        float[] prices = Of(joint);
+        float[] prices = Of(audible);
         foreach ((FaultKind kind, int first, int end) in faults)
         {
             float price = kind is FaultKind.Wind or FaultKind.Rustle or FaultKind.Knock ? AtAVagueFault : AtAFault;
@@ -45,14 +46,14 @@ internal static class SwitchPrice
         return prices;
     }
 
-    private static float[] Of(float[] joint)
+    private static float[] Of(float[] audible)
     {
-        var prices = new float[joint.Length];
+        var prices = new float[audible.Length];
         Array.Fill(prices, InSpeech);
         int start = 0;
-        for (int step = 0; step <= joint.Length; step++)
+        for (int step = 0; step <= audible.Length; step++)
         {
-            if (step < joint.Length && joint[step] < Silent)
+            if (step < audible.Length && audible[step] < Silent)
             {
                 continue;
             }

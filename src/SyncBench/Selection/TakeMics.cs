@@ -7,9 +7,10 @@ namespace SyncBench.Selection;
 /// <summary>Everything known of the mics of a take before one is chosen; arrays of mics share one order.</summary>
 /// <param name="Trusted">The mic whose speech is believed at each step of the grid, −1 where none rolls.</param>
 /// <param name="Joint">Probability that somebody speaks, one a step of the grid.</param>
+/// <param name="Audible">The same, and 1 where a cut would be heard though nothing is understood.</param>
 /// <param name="Ratios">Speech to noise in dB, [mic][step of the mic].</param>
 internal sealed record TakeMics(
-    TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, int[] Trusted, float[] Joint, float[][] Ratios)
+    TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, int[] Trusted, float[] Joint, float[] Audible, float[][] Ratios)
 {
     /// <summary>Lavaliers first, then shotguns, then the cameras' own; within a role in the take's order.</summary>
     public static TakeMics Of(Take take, Func<Clip, ClipSound> sound)
@@ -38,7 +39,7 @@ internal sealed record TakeMics(
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
             mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]));
-        return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, ratios);
+        return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
     }
 
     /// <summary>A result for each, in order; the work is shared among the cores.</summary>

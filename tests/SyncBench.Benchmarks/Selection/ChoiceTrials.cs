@@ -6,7 +6,7 @@ using SyncBench.Selection;
 namespace SyncBench.Benchmarks.Selection;
 
 /// <summary>A change of mic, judged.</summary>
-/// <param name="SpeechDb">What the closest mic hears of anybody's voice within 40 ms, relative to its speech.</param>
+/// <param name="SpeechDb">What the closest mic hears of anybody's voice, above 80 Hz, within 40 ms, relative to its speech.</param>
 /// <param name="AtAFault">Within 100 ms of where a fault truly begins or ends.</param>
 /// <param name="SinceLast">Seconds since the change before; infinite for the first.</param>
 internal sealed record JudgedChange(string Scene, double At, double SpeechDb, bool AtAFault, bool NearAFault, double SinceLast, string Reason)
@@ -149,11 +149,11 @@ internal sealed class ChoiceTrials
     private static double SpeechDb(TalkBase talk, double at)
     {
         const double Reach = 0.04;
-        int from = Math.Max(0, (int)((at - Reach) * Air.SampleRateHz)), to = Math.Min(talk.Speech[0].Length, (int)((at + Reach) * Air.SampleRateHz));
+        int from = Math.Max(0, (int)((at - Reach) * Air.SampleRateHz)), to = Math.Min(talk.Voice.Length, (int)((at + Reach) * Air.SampleRateHz));
         double power = 0;
         for (int i = from; i < to; i++)
         {
-            power += (double)talk.Speech[0][i] * talk.Speech[0][i];
+            power += (double)talk.Voice[i] * talk.Voice[i];
         }
 
         return 10 * Math.Log10((power / Math.Max(1, to - from)) + 1e-12);

@@ -1,5 +1,6 @@
 using SyncBench.Media;
 using SyncBench.Scenes;
+using SyncBench.Signal;
 
 namespace SyncBench.Benchmarks.Selection;
 
@@ -21,4 +22,21 @@ internal sealed record BasePlan(
 /// <summary>Speech of each mic in units of its <see cref="MicPlan.SpeechDb"/>, and when whoever speaks, in seconds of common time.</summary>
 /// <param name="Subject">The stretches of <paramref name="Spoken"/> that are the subject's.</param>
 internal sealed record TalkBase(
-    BasePlan Plan, float[][] Speech, IReadOnlyList<(double From, double To)> Spoken, IReadOnlyList<(double From, double To)> Subject, IReadOnlyList<double> DirectToReverberantDb);
+    BasePlan Plan, float[][] Speech, IReadOnlyList<(double From, double To)> Spoken, IReadOnlyList<(double From, double To)> Subject, IReadOnlyList<double> DirectToReverberantDb)
+{
+    private float[]? _voice;
+
+    /// <summary>What the closest mic hears of anybody above 80 Hz: a synthesiser's offset is not heard.</summary>
+    internal float[] Voice => _voice ??= Above80Hz(Speech[0]);
+
+    private static float[] Above80Hz(float[] sound)
+    {
+        var above = (float[])sound.Clone();
+        foreach (double q in (double[])[0.541, 1.307]) // Butterworth, fourth order
+        {
+            Biquad.HighPass(Air.SampleRateHz, 80, q).Process(above, above);
+        }
+
+        return above;
+    }
+}

@@ -40,6 +40,25 @@ public class SpeechPresenceTests(ITestOutputHelper output)
         Assert.InRange(misses, 0, falseAlarms);
     }
 
+    /// <summary>A tone at 125 Hz, 6 dB under the speech, stands for the hum of an M before a word.</summary>
+    [Fact]
+    public void AVoiceTooLowToBeUnderstood_IsNoPlaceForACut()
+    {
+        float[] talk = TestSound.Only(TestSound.Speech(20, seed: 5, gain: 0.1f), 0, 15);
+        for (int n = 17 * TestSound.Rate; n < 18 * TestSound.Rate; n++)
+        {
+            talk[n] += 0.07f * MathF.Sin(2 * MathF.PI * 125 * n / TestSound.Rate);
+        }
+
+        float[] samples = TestSound.Sum(talk, TestSound.Pink(20, seed: 6, gain: 0.001f));
+        MicTrack track = TestTake.Track(samples, MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate)));
+        float[] joint = SpeechPresence.Of(track);
+        float[] audible = SpeechPresence.Audible([track], joint, new int[track.Count]);
+        Assert.All(joint[1710..1790], share => Assert.InRange(share, 0, 0.5));
+        Assert.All(audible[1710..1790], share => Assert.Equal(1, share));
+        Assert.All(audible[1600..1690], share => Assert.InRange(share, 0, 0.3));
+    }
+
     private static float[] Presence(float[] samples)
     {
         MediaTime duration = MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate));
