@@ -27,6 +27,7 @@ internal static class SelectionBench
         var renderer = new TalkBaseRenderer(BenchCache.Folder);
         var scores = new List<FaultScore>();
         var choices = new ChoiceTrials();
+        var rooms = new RoomTrials();
         foreach (BasePlan plan in SelectionCorpus.Bases(quick).Where(plan => plan.HeldOut != tuning))
         {
             TalkBase talk = await renderer.RenderAsync(plan);
@@ -39,6 +40,7 @@ internal static class SelectionBench
                 string scene = $"{plan.Name}.{++take}";
                 scores.Add(FaultScore.Of(scene, chosen, plan.Mics, injected));
                 choices.Judge(scene, chosen, talk, injected);
+                rooms.Judge(chosen, talk);
             }
 
             choices.Run(mixer);
@@ -46,7 +48,8 @@ internal static class SelectionBench
 
         DetectorRow[] rows = [.. SelectionReport.Rows(scores)];
         var report = new SelectionReport(
-            DateTime.UtcNow.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), quick, !tuning, rows, [.. SelectionReport.Required(rows), .. choices.Required()]);
+            DateTime.UtcNow.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), quick, !tuning, [.. rows, rooms.Row()],
+            [.. SelectionReport.Required(rows), .. choices.Required(), rooms.Required()]);
         SelectionPrinter.Print(report, older, Console.Out);
         if (asked.Has("--list"))
         {

@@ -183,6 +183,12 @@ public static class SyncJson
             File = fault.Source.Clip.File.Path,
             Channel = fault.Source.Mic.Channel + 1,
         }),
+        Rooms = sound.Rooms.Select(room => new
+        {
+            File = room.Source.Clip.File.Path,
+            Channel = room.Source.Mic.Channel + 1,
+            DirectToReverberantDb = Figures.Finite(room.DirectToReverberantDb, 1),
+        }),
         Talk = new
         {
             sound.Talk.CannotTell,

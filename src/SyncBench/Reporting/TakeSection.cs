@@ -25,6 +25,7 @@ internal static class TakeSection
             {(take.CommonRange.IsEmpty ? HtmlText.Nothing : MicPlot.Of(sound, id + "-mic"))}
             {Segments(sound)}
             {Faults(sound)}
+            {Rooms(sound)}
             {LoudnessTable.Of(sound)}
             <h3>Clocks and lip-sync</h3>
             {Drift(result, take, id)}
@@ -78,6 +79,22 @@ internal static class TakeSection
                 $"{kind.Count()}",
                 $"{Figures.Length(kind.Aggregate(MediaTime.Zero, (sum, fault) => sum + fault.CommonRange.Duration))}",
                 $"{Span(longest, sound.Take.CommonRange.Start)} ({Figures.Length(longest.Duration)})");
+        }
+
+        return table.ToHtml();
+    }
+
+    private static HtmlText Rooms(TakeSound sound)
+    {
+        if (sound.Rooms.IsEmpty)
+        {
+            return HtmlText.Nothing;
+        }
+
+        var table = new HtmlTable("Room sound, mic by mic: a tendency", "Mic", "File", "How direct");
+        foreach (RoomSound room in sound.Rooms)
+        {
+            table.Row($"{Words.Mic(room.Source)}", $"<bdi>{room.Source.Clip.File.Path}</bdi>", $"{room.InWords()}");
         }
 
         return table.ToHtml();

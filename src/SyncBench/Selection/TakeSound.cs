@@ -59,5 +59,8 @@ public sealed record TakeSound(
     /// <summary>Who speaks when.</summary>
     public Talk Talk { get; init; } = Talk.Untold("it was not asked who speaks");
 
+    /// <summary>Of each mic with enough clear speech.</summary>
+    public ImmutableArray<RoomSound> Rooms { get; init; } = [];
+
     public TakeLoudness Loudness { get; init; } = TakeLoudness.Unknown;
 }

@@ -40,6 +40,10 @@ internal static class Ropewalk
     public static double LateSeconds(Microphone mic) =>
         Air.TravelSeconds(Subject.DistanceTo(mic.At) - Subject.DistanceTo(Lavalier.At));
 
+    /// <summary>The subject's direct sound over the echo, as the room was built.</summary>
+    public static double DirectToReverberantDb(Microphone mic) =>
+        Room.Response(Subject, mic.At, mic.Pattern).DirectToReverberantDb();
+
     public static async Task<IReadOnlyList<SpokenTurn>> TurnsAsync() => (await Rehearsed.Value).Turns;
 
     /// <summary>What a microphone hears, mixed at 16 kHz from parts that are made once.</summary>
