@@ -1,0 +1,66 @@
+using Deque.AxeCore.Commons;
+using Deque.AxeCore.Playwright;
+using Microsoft.Playwright;
+
+namespace SyncBench.Service.Tests;
+
+/// <summary>The page in Debian's chromium, as a person uses it.</summary>
+public sealed class PageTests : IDisposable
+{
+    private const string Chromium = "/usr/bin/chromium";
+
+    private readonly ServiceProcess _service = new();
+
+    public void Dispose() => _service.Dispose();
+
+    [Fact]
+    public async Task ADroppedDump_IsWatchedToItsEnd_ItsReportRead_AndRunAgainByKeyboard()
+    {
+        await _service.StartAsync();
+        using IPlaywright playwright = await Playwright.CreateAsync();
+        await using IBrowser browser = await playwright.Chromium.LaunchAsync(
+            new BrowserTypeLaunchOptions { ExecutablePath = Chromium, Args = ["--no-sandbox"] });
+        IPage page = await browser.NewPageAsync();
+        var problems = new List<string>();
+        page.Console += (_, message) =>
+        {
+            if (message.Type == "error")
+            {
+                problems.Add(message.Text);
+            }
+        };
+        await page.GotoAsync(_service.Page.BaseAddress!.AbsoluteUri);
+        await NothingWrongAsync(page);
+
+        // Never reloaded from here on: the dump comes, runs and ends on the open page, and it is said to a screen reader.
+        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        await page.GetByText("running", new() { Exact = true }).WaitForAsync();
+        await page.GetByText("done", new() { Exact = true }).WaitForAsync(new() { Timeout = 60_000 });
+        await page.GetByRole(AriaRole.Status).Filter(new() { HasText = "ropewalk-day2: done" }).WaitForAsync();
+        await NothingWrongAsync(page);
+
+        await page.GetByRole(AriaRole.Link, new() { Name = "ropewalk-day2" }).ClickAsync();
+        await NothingWrongAsync(page);
+        await page.GetByRole(AriaRole.Link, new() { Name = "Open the report" }).ClickAsync();
+        await page.GetByRole(AriaRole.Heading, new() { Name = "ropewalk-day2" }).WaitForAsync();
+        await page.GoBackAsync();
+
+        await page.GetByRole(AriaRole.Button, new() { Name = "Run again" }).FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Cancel" }).WaitForAsync();
+        await NothingWrongAsync(page);
+        Assert.Empty(problems);
+    }
+
+    /// <summary>WCAG 2.2 as far as axe-core 4 (Deque Systems) can tell, light and dark.</summary>
+    private static async Task NothingWrongAsync(IPage page)
+    {
+        foreach (ColorScheme scheme in new[] { ColorScheme.Dark, ColorScheme.Light })
+        {
+            await page.EmulateMediaAsync(new() { ColorScheme = scheme });
+            AxeResult result = await page.RunAxe();
+            Assert.True(result.Violations.Length == 0, string.Join('\n', result.Violations.Select(wrong =>
+                $"{scheme}: {wrong.Id}: {wrong.Help}: {string.Join(", ", wrong.Nodes.Select(node => node.Html))}")));
+        }
+    }
+}
