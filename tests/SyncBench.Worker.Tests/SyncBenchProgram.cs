@@ -12,10 +12,14 @@ internal sealed record Answer(int ExitCode, string Output, string Error)
 /// <summary>Runs the real program in a process of its own, as a shell would.</summary>
 internal static class SyncBenchProgram
 {
-    internal static async Task<Answer> RunAsync(params string[] arguments)
+    internal static Task<Answer> RunAsync(params string[] arguments) => UnderAsync([], arguments);
+
+    /// <param name="observer">A command that runs the program as its child: "strace" and its options.</param>
+    internal static async Task<Answer> UnderAsync(string[] observer, params string[] arguments)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "SyncBench.Worker.dll");
-        var start = new ProcessStartInfo("dotnet", [program, .. arguments])
+        string[] command = [.. observer, "dotnet", program, .. arguments];
+        var start = new ProcessStartInfo(command[0], command[1..])
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,
