@@ -43,7 +43,7 @@ public static class RoleRules
         };
         ImmutableArray<MicRole> named = rule.Mics.IsDefault ? [] : rule.Mics;
         return WithMics(
-            media, device, $"settings rule \"{rule.Match}\"", channel => channel < named.Length ? (named[channel], null) : ByWords(media, channel));
+            media, device, $"settings rule \"{rule.Match}\"", channel => channel < named.Length ? new Told(named[channel]) : ByWords(media, channel));
     }
 
     private static Clip ByName(MediaInfo media, NamedDevice device)
@@ -54,30 +54,31 @@ public static class RoleRules
             device.Reason, channel => ByWords(media, channel));
     }
 
-    private static Clip WithMics(MediaInfo media, Device device, string why, Func<int, (MicRole Role, string? Reason)> role)
+    private static Clip WithMics(MediaInfo media, Device device, string why, Func<int, Told> role)
     {
-        (MicRole Role, string? Reason)[] roles = [.. Enumerable.Range(0, media.Channels).Select(role)];
+        Told[] roles = [.. Enumerable.Range(0, media.Channels).Select(role)];
         string[] reasons = [why, .. roles.Select(r => r.Reason).OfType<string>().Distinct(StringComparer.Ordinal)];
         return new Clip(
-            media, device, [.. roles.Select((r, channel) => new MicChannel(channel, r.Role))], string.Join("; ", reasons));
+            media, device, [.. roles.Select((r, channel) => new MicChannel(channel, r.Role) { IsAssumed = r.IsAssumed })],
+            string.Join("; ", reasons));
     }
 
     /// <summary>The track's own name first, then those of file and folders, then what the kind of device usually carries.</summary>
-    private static (MicRole Role, string? Reason) ByWords(MediaInfo media, int channel)
+    private static Told ByWords(MediaInfo media, int channel)
     {
         if (media.ChannelName(channel) is { } name && RoleIn(name) is { } named)
         {
-            return (named, string.Create(CultureInfo.InvariantCulture, $"channel {channel + 1} is named \"{name}\""));
+            return new Told(named, string.Create(CultureInfo.InvariantCulture, $"channel {channel + 1} is named \"{name}\""));
         }
 
         if (DeviceNames.Kind(media) == DeviceKind.Camera)
         {
-            return (MicRole.Scratch, null);
+            return new Told(MicRole.Scratch) { IsAssumed = true };
         }
 
         return media.File.Path.Split('/').Reverse().Select(RoleIn).FirstOrDefault(role => role is not null) is { } inPath
-            ? (inPath, null)
-            : (MicRole.Lavalier, null);
+            ? new Told(inPath)
+            : new Told(MicRole.Lavalier) { IsAssumed = true };
     }
 
     private static MicRole? RoleIn(string text)
@@ -108,5 +109,10 @@ public static class RoleRules
         var glob = new Matcher(StringComparison.OrdinalIgnoreCase);
         glob.AddInclude(pattern);
         return glob;
+    }
+
+    private sealed record Told(MicRole Role, string? Reason = null)
+    {
+        internal bool IsAssumed { get; init; }
     }
 }

@@ -40,7 +40,11 @@ public enum MicRole
 
 /// <summary>One channel of a clip's sound.</summary>
 /// <param name="Channel">0-based, over all audio streams of the file.</param>
-public sealed record MicChannel(int Channel, MicRole Role);
+public sealed record MicChannel(int Channel, MicRole Role)
+{
+    /// <summary>Whether neither settings nor names tell the role, so that it is only what such a device usually carries.</summary>
+    public bool IsAssumed { get; init; }
+}
 
 /// <summary>One recording of one device. Its time zero is <see cref="MediaInfo.Origin"/>.</summary>
 /// <param name="RoleReason">Why this device, angle and mic were taken, in words.</param>

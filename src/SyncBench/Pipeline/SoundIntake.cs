@@ -3,6 +3,7 @@ using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Media.Ltc;
 using SyncBench.Selection;
+using SyncBench.Selection.Roles;
 using SyncBench.Time;
 
 namespace SyncBench.Pipeline;
@@ -41,7 +42,8 @@ internal sealed class SoundIntake(string scratchFolder)
             });
             read[i] = await ReadOneAsync(clips[i], each, stop);
         });
-        return [.. read];
+        ImmutableArray<Clip> told = RolesBySound.Tell([.. read.Select(clip => (clip.Clip, clip.Sound))]);
+        return [.. read.Zip(told, (clip, by) => clip with { Clip = by, Heard = clip.Heard is null ? null : clip.Heard with { Clip = by } })];
     }
 
     private async Task<ReadClip> ReadOneAsync(Clip clip, IProgress<MediaTime> progress, CancellationToken cancellation)

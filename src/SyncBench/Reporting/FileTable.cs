@@ -15,7 +15,7 @@ internal static class FileTable
             Placement? placed = file.Outcome == Outcome.Placed ? file.Placement : null;
             table.Row(
                 $"<bdi class=\"file\">{file.File.Path}</bdi>",
-                file.Clip is { } clip ? $"<bdi>{clip.Device.Name}</bdi>, {Words.Role(clip)}" : None,
+                file.Clip is { } clip ? $"<bdi>{clip.Device.Name}</bdi>, {Words.Role(clip)}<br/><small>by <bdi>{clip.RoleReason}</bdi></small>" : None,
                 TakesOf.File(result, file) is { Length: > 0 } takes ? $"{takes}" : None,
                 OutcomeMark(file.Outcome),
                 placed is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.ClockWithMilliseconds(placed.CommonRange.Start)}</span>",
