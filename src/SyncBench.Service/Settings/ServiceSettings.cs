@@ -1,5 +1,4 @@
 using System.Net;
-using System.Text.Json;
 using System.Text.Json.Serialization;
 using SyncBench.Intake;
 
@@ -24,16 +23,6 @@ internal sealed record ServiceSettings(
     /// <summary>A token shorter than this can be guessed (from memory: 128 bits in base 64 are 22 characters).</summary>
     private const int ShortestToken = 22;
 
-    private static readonly JsonSerializerOptions Format = new()
-    {
-        PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower,
-        ReadCommentHandling = JsonCommentHandling.Skip,
-        AllowTrailingCommas = true,
-        UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
-        RespectNullableAnnotations = true,
-        RespectRequiredConstructorParameters = true,
-    };
-
     public PageSettings Page { get; init; } = Page ?? new PageSettings();
 
     /// <summary>Null where the page asks for none.</summary>
@@ -45,16 +34,10 @@ internal sealed record ServiceSettings(
     {
         try
         {
-            using FileStream file = File.OpenRead(path);
-            ServiceSettings read = JsonSerializer.Deserialize<ServiceSettings>(file, Format)
+            ServiceSettings read = SettingsFile.Read<ServiceSettings>(path, "start again")
                 ?? throw new SettingsException($"{path}: the settings are empty. See docs/service.md.");
             ServiceSettings settings = read.Whole(Path.GetDirectoryName(Path.GetFullPath(path))!);
             return settings.Wrong() is { } wrong ? throw new SettingsException($"{path}: {wrong}. Correct the file, then start again.") : settings;
-        }
-        catch (JsonException wrong)
-        {
-            string place = wrong.LineNumber is { } line ? $" near line {line + 1}" : string.Empty;
-            throw new SettingsException($"{path}: the settings cannot be understood{place} ({wrong.Message.Split(". ")[0]}). Correct the file, then start again.");
         }
         catch (Exception missing) when (missing is IOException or UnauthorizedAccessException)
         {

@@ -1,6 +1,4 @@
 using System.Collections.Immutable;
-using System.Text.Json;
-using System.Text.Json.Serialization;
 using SyncBench.Media;
 
 namespace SyncBench.Intake;
@@ -16,17 +14,6 @@ public sealed record DumpSettings(
 {
     public const double UsualCertainty = 0.999;
 
-    private static readonly JsonSerializerOptions Format = new()
-    {
-        PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower,
-        ReadCommentHandling = JsonCommentHandling.Skip,
-        AllowTrailingCommas = true,
-        UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
-        RespectNullableAnnotations = true,
-        RespectRequiredConstructorParameters = true,
-        Converters = { new JsonStringEnumConverter(JsonNamingPolicy.SnakeCaseLower, allowIntegerValues: false) },
-    };
-
     public static DumpSettings Usual { get; } = new([]);
 
     public Corrections Corrections { get; init; } = Corrections ?? Corrections.None;
@@ -38,15 +25,7 @@ public sealed record DumpSettings(
     {
         try
         {
-            using FileStream file = File.OpenRead(path);
-            DumpSettings settings = JsonSerializer.Deserialize<DumpSettings>(file, Format) ?? Usual;
-            return Checked(Complete(settings), path);
-        }
-        catch (JsonException wrong)
-        {
-            string place = wrong.LineNumber is { } line ? $" near line {line + 1}" : string.Empty;
-            throw new SettingsException(
-                $"{path}: the settings cannot be understood{place} ({FirstSentence(wrong.Message)}). Correct the file, then run again.");
+            return Checked(Complete(SettingsFile.Read<DumpSettings>(path, "run again") ?? Usual), path);
         }
         catch (Exception missing) when (missing is IOException or UnauthorizedAccessException)
         {
@@ -72,15 +51,6 @@ public sealed record DumpSettings(
                 ? "picture_offset_ms is milliseconds by which the sound comes after its picture, -1000 to 1000"
             : settings.Corrections.Wrong() ?? settings.Timeline.Wrong();
         return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
-    }
-
-    /// <summary>In one line: the framework quotes what it did not understand, control characters and all.</summary>
-    private static string FirstSentence(string message)
-    {
-        const int Longest = 200;
-        string sentence = message.Split(". ")[0].TrimEnd('.');
-        sentence = string.Concat(sentence.Select(c => char.IsControl(c) ? '?' : c));
-        return sentence.Length > Longest ? sentence[..Longest] + "…" : sentence;
     }
 }
 
