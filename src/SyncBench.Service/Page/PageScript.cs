@@ -18,7 +18,6 @@ internal static class PageScript
           }
           if (news.shape === shape) return;
           const before = new Map([...document.querySelectorAll('[data-state]')].map(e => [e.dataset.name, e.dataset.state]));
-          if (document.activeElement && document.activeElement.closest('[data-typing]')) return;
           const fresh = new DOMParser().parseFromString(await (await fetch(location.href)).text(), 'text/html');
           const focus = document.activeElement ? document.activeElement.id : '';
           document.querySelector('main').replaceWith(fresh.querySelector('main'));

@@ -11,12 +11,10 @@ internal static class PageStyle
         header p,header nav{margin-top:.4rem}
         progress{width:min(22rem,100%);height:.9rem;accent-color:var(--a)}
         form{display:inline-block;margin:.2rem .6rem .2rem 0}
-        button,input,select{font:inherit;color:var(--ink);background:var(--field);border:1px solid var(--soft);padding:.4rem .8rem;min-height:2.75rem}
+        button{font:inherit;color:var(--ink);background:var(--field);border:1px solid var(--soft);padding:.4rem .8rem;min-height:2.75rem}
         button{cursor:pointer}button:hover{border-color:var(--ink)}
-        button:focus-visible,input:focus-visible,select:focus-visible,pre:focus-visible,summary:focus-visible{outline:3px solid var(--link);outline-offset:2px}
+        button:focus-visible,pre:focus-visible{outline:3px solid var(--link);outline-offset:2px}
         .state{font-weight:600}.state.done{color:var(--good)}.state.look,.state.failed{color:var(--warn)}
         pre{background:var(--field);border:1px solid var(--rule);padding:.8rem;overflow:auto;max-height:70vh;font-size:.85rem;white-space:pre-wrap}
-        label{display:block;margin:.5rem 0}
-        fieldset{border:1px solid var(--rule);margin:.8rem 0}
         """;
 }

@@ -10,9 +10,10 @@ namespace SyncBench.Selection.Roles;
 /// clip can be asked which hears a voice first: they share a clock.
 /// </summary>
 /// <remarks>
-/// On a recorder the clearest mic is the lavalier, and one that hears the same voices later and less clear is the boom. On a camera a
-/// channel that is clearer than its sibling in the same place is the shotgun, and one that is clearer and hears the voices long before is
-/// near the talker: worn or on a stand, which cannot be told, so it is taken as the boom. The longest clip speaks for all of its device. Where the sound does not tell, that is said and nothing changed.
+/// On a recorder the clearest mic is the lavalier, and one that hears the same voices later and less clear is the boom. On a
+/// camera a channel that is clearer than its sibling in the same place is the shotgun, and one that is clearer and hears the voices
+/// long before is near the talker: worn or on a stand, which cannot be told, so it is taken as the boom. The longest clip speaks for
+/// all of its device. Where the sound does not tell, that is said and nothing changed.
 /// </remarks>
 public static class RolesBySound
 {
@@ -33,15 +34,18 @@ public static class RolesBySound
     public static ImmutableArray<Clip> Tell(IReadOnlyList<(Clip Clip, ClipSound? Sound)> clips)
     {
         var told = clips
-            .Where(clip => clip.Sound is not null && clip.Clip.Mics.Count(mic => mic.IsAssumed && mic.Role != MicRole.Timecode) > 1)
-            .GroupBy(clip => (clip.Clip.Device, Assumed(clip.Clip)))
+            .Where(clip => clip.Sound is not null && Assumed(clip.Clip).Length > 1)
+            .GroupBy(clip => Key(clip.Clip))
             .ToDictionary(alike => alike.Key, alike => Answer(alike.MaxBy(clip => clip.Clip.Duration)));
-        return [.. clips.Select(clip => told.GetValueOrDefault((clip.Clip.Device, Assumed(clip.Clip))) is { } answer ? With(clip.Clip, answer) : clip.Clip)];
+        return [.. clips.Select(clip => told.GetValueOrDefault(Key(clip.Clip)) is { } answer ? With(clip.Clip, answer) : clip.Clip)];
     }
 
-    /// <summary>The channels whose roles are open, as a key.</summary>
-    private static string Assumed(Clip clip) => string.Join(
-        ' ', clip.Mics.Where(mic => mic.IsAssumed && mic.Role != MicRole.Timecode).Select(mic => mic.Channel));
+    /// <summary>Clips that one answer serves: of one device, with the same roles open.</summary>
+    private static (Device Device, string Open) Key(Clip clip) => (clip.Device, string.Join(' ', Assumed(clip)));
+
+    /// <summary>The channels whose roles are open.</summary>
+    private static int[] Assumed(Clip clip) =>
+        [.. clip.Mics.Where(mic => mic.IsAssumed && mic.Role != MicRole.Timecode).Select(mic => mic.Channel)];
 
     private static Clip With(Clip clip, Told told) => clip with
     {
@@ -52,7 +56,7 @@ public static class RolesBySound
     private static Told Answer((Clip Clip, ClipSound? Sound) clip)
     {
         ClipSound sound = clip.Sound!;
-        int[] channels = [.. clip.Clip.Mics.Where(mic => mic.IsAssumed && mic.Role != MicRole.Timecode).Select(mic => mic.Channel)];
+        int[] channels = Assumed(clip.Clip);
         var clearness = channels.ToDictionary(channel => channel, channel => Clearness.Of(sound.Bands[channel]));
         int clearest = channels.MaxBy(channel => clearness[channel]);
         Rival[] rivals = [.. channels.Where(channel => channel != clearest).Select(channel => new Rival(
@@ -89,7 +93,7 @@ public static class RolesBySound
     {
         string when = rival.Lead is not { } lead ? "at no steady distance"
             : MediaTime.Abs(lead) < SamePlace ? "at the same time"
-            : string.Create(CultureInfo.InvariantCulture, $"{MediaTime.Abs(lead).ToSeconds() * 1000:0.0} ms {(lead > MediaTime.Zero ? "later" : "earlier")}");
+            : string.Create(CultureInfo.InvariantCulture, $"{MediaTime.Abs(lead).ToMilliseconds():0.0} ms {(lead > MediaTime.Zero ? "later" : "earlier")}");
         return string.Create(CultureInfo.InvariantCulture, $"channel {rival.Channel + 1} hears voices {when} and {rival.LessClearDb:0} dB less clear");
     }
 

@@ -1,3 +1,4 @@
+using System.Numerics.Tensors;
 using SyncBench.Alignment;
 using SyncBench.Signal;
 using SyncBench.Time;
@@ -114,23 +115,11 @@ internal static class VoiceLead
             if (correlator.Load(reference, query))
             {
                 correlator.Row(1, Reach, row);
-                leads.Add(Reach - Highest(row));
+                leads.Add(Reach - TensorPrimitives.IndexOfMaxMagnitude<float>(row)); // wired with the other polarity it is the same mic
             }
         }
 
-        double median = leads.Count == 0 ? 0 : MathNet.Numerics.Statistics.Statistics.Median(leads);
+        double median = leads.Count == 0 ? 0 : Statistics.Median(leads.ToArray());
         return leads.Count > 0 && leads.Count(lead => Math.Abs(lead - median) <= Sway) >= LeastAgreement * windows.Length ? median : null;
-    }
-
-    /// <summary>A mic wired with the other polarity is the same mic.</summary>
-    private static int Highest(float[] row)
-    {
-        int highest = 0;
-        for (int i = 1; i < row.Length; i++)
-        {
-            highest = Math.Abs(row[i]) > Math.Abs(row[highest]) ? i : highest;
-        }
-
-        return highest;
     }
 }
