@@ -1,4 +1,4 @@
-using System.Numerics;
+using System.Numerics.Tensors;
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Signal;
@@ -19,7 +19,7 @@ public sealed class LineMeter(int channels) : ISoundListener
     private const int TransformSize = 512;
     private const double BinHz = 1000.0 / TransformSize;
 
-    private static readonly float[] LowPass = ReversedInLanes(FirDesign.LowPass(16_000, 380, 620, 60));
+    private static readonly float[] LowPass = FirDesign.LowPass(16_000, 380, 620, 60); // symmetric: its own mirror image
     private static readonly float[] Taper = Window.Hann(WindowLength);
     private static readonly (int On, int Below, int Above)[] Bins = [.. LineLevels.Hz.Select(hz => (
         (int)Math.Floor(hz / BinHz), (int)Math.Round((hz - 11) / BinHz), (int)Math.Round((hz + 11) / BinHz)))];
@@ -49,8 +49,8 @@ public sealed class LineMeter(int channels) : ISoundListener
         {
             long steps = ((channel.Heard + (Down * Hop) - 1) / (Down * Hop)) + 1;
             Hear(channel, silence);
-            channel.Levels.RemoveRange(
-                (int)Math.Min(channel.Levels.Count, steps * 2 * Bins.Length), (int)Math.Max(0, channel.Levels.Count - (steps * 2 * Bins.Length)));
+            int end = (int)Math.Min(channel.Levels.Count, steps * LineLevels.BytesALine * Bins.Length);
+            channel.Levels.RemoveRange(end, channel.Levels.Count - end);
         }
 
         _finished = true;
@@ -73,7 +73,7 @@ public sealed class LineMeter(int channels) : ISoundListener
             int start = 0;
             for (; start + LowPass.Length <= channel.Filled; start += Down)
             {
-                channel.Slow[channel.SlowFilled++] = Filtered(channel.Pending.AsSpan(start, LowPass.Length));
+                channel.Slow[channel.SlowFilled++] = TensorPrimitives.Dot<float>(channel.Pending.AsSpan(start, LowPass.Length), LowPass);
                 if (channel.SlowFilled == WindowLength)
                 {
                     Measure(channel);
@@ -85,32 +85,16 @@ public sealed class LineMeter(int channels) : ISoundListener
         }
     }
 
-    private static float Filtered(ReadOnlySpan<float> samples)
-    {
-        var sum = Vector<float>.Zero;
-        for (int i = 0; i < LowPass.Length; i += Vector<float>.Count)
-        {
-            sum += new Vector<float>(samples[i..]) * new Vector<float>(LowPass, i);
-        }
-
-        return Vector.Sum(sum);
-    }
-
     private void Measure(Channel channel)
     {
-        for (int i = 0; i < WindowLength; i += 8)
-        {
-            for (int lane = 0; lane < 8; lane += Vector<float>.Count)
-            {
-                (new Vector<float>(channel.Slow, i + lane) * new Vector<float>(Taper, i + lane)).CopyTo(_windowed, i + lane);
-            }
-        }
-
+        TensorPrimitives.Multiply(channel.Slow, Taper, _windowed);
         _transform.Forward(_windowed, _re, _im);
         foreach ((int on, int below, int above) in Bins)
         {
-            channel.Levels.Add(Code(Math.Max(Power(on), Power(on + 1))));
+            int nearest = Power(on) > Power(on + 1) ? on : on + 1;
+            channel.Levels.Add(Code(Power(nearest)));
             channel.Levels.Add(Code(Math.Max(Mean(below), Mean(above))));
+            channel.Levels.Add(Turn(nearest));
         }
 
         channel.Slow.AsSpan(Hop).CopyTo(channel.Slow);
@@ -121,15 +105,14 @@ public sealed class LineMeter(int channels) : ISoundListener
 
     private float Power(int bin) => (_re[bin] * _re[bin]) + (_im[bin] * _im[bin]);
 
-    private static byte Code(float power) => BandLevels.FromDb(power * Scale > 1e-12f ? 10 * MathF.Log10(power * Scale) : -120);
+    /// <summary>
+    /// The phase in the middle of the window, in 256ths of a turn. Seen from there a symmetric window has no phase, so any bin of the
+    /// main lobe tells it, though the mains is not quite at its frequency.
+    /// </summary>
+    private byte Turn(int bin) =>
+        (byte)((int)MathF.Round(256 * ((MathF.Atan2(_im[bin], _re[bin]) / MathF.Tau) + (bin * (WindowLength / 2f) / TransformSize))) & 255);
 
-    /// <summary>Filled up with zeros to whole vectors of any width; a symmetric filter is its own mirror image.</summary>
-    private static float[] ReversedInLanes(float[] taps)
-    {
-        var padded = new float[(taps.Length + 15) / 16 * 16];
-        taps.CopyTo(padded, 0);
-        return padded;
-    }
+    private static byte Code(float power) => BandLevels.FromDb(power * Scale > 1e-12f ? 10 * MathF.Log10(power * Scale) : -120);
 
     private sealed class Channel
     {

@@ -1,0 +1,150 @@
+using System.Numerics;
+
+namespace SyncBench.Selection;
+
+/// <summary>Hum as a sine on each of its lines that keeps its height and its phase, which no voice does.</summary>
+/// <remarks>
+/// Where it begins and ends is the likeliest point of change: each step says by its log-likelihood ratio, for Gaussian noise of the
+/// power beside the line, whether the sine is in it (coherent detection of a known signal; S. M. Kay, Fundamentals of Statistical
+/// Signal Processing II, 1998, from memory). The sine is fitted to the 3 s inside the edge, for the mains' frequency wanders.
+/// </remarks>
+/// <param name="lines">Of <see cref="LineLevels.Hz"/>: the mains and its harmonics.</param>
+internal sealed class SteadyHum(LineLevels levels, int[] lines)
+{
+    /// <summary>3 s.</summary>
+    private const int Fitted = 60;
+
+    /// <summary>5 s.</summary>
+    private const int Reach = 100;
+
+    /// <summary>The mains keeps within 1 % of its frequency (EN 50160, from memory).</summary>
+    private const double Widest = 0.01;
+    private const double Finest = 1e-4;
+
+    /// <summary>So much one line of one step may say: a voice on it is no Gaussian noise.</summary>
+    private const double Most = 3;
+    private const int Rounds = 2;
+
+    /// <summary>Where the hum begins or ends, in steps of the lines and parts of them.</summary>
+    /// <param name="found">Steps in which the lines stand out.</param>
+    /// <param name="direction">1 for its end, −1 for its beginning.</param>
+    public double Edge((int First, int End) found, int direction)
+    {
+        int margin = Math.Min(8, (found.End - found.First) / 4);
+        (int first, int end) = (found.First + margin, found.End - margin);
+        int edge = direction < 0 ? found.First : found.End - 1;
+        for (int round = 0; round < Rounds; round++)
+        {
+            (int from, int to) = direction < 0
+                ? (first, Math.Min(end, first + Fitted))
+                : (Math.Max(first, end - Fitted), end);
+            Sine sine = Fit(from, to);
+            int inside = direction < 0 ? to - 1 : from;
+            int low = Math.Max(0, found.First - Reach), high = Math.Min(levels.Steps, found.End + Reach);
+            float[] evidence = [.. Enumerable.Range(low, high - low).Select(step => Evidence(sine, step))];
+            edge = low + FaultSpans.LastOf(evidence, inside - low, direction);
+            (first, end) = direction < 0 ? (Math.Min(edge, to - 1), end) : (first, Math.Max(edge, from) + 1);
+            if (round == Rounds - 1)
+            {
+                return Between(sine, edge, direction);
+            }
+        }
+
+        return edge;
+    }
+
+    /// <summary>Height and phase on each line, and by what share the mains is off its frequency, that fit best.</summary>
+    private Sine Fit(int from, int to)
+    {
+        var best = new Sine(0, from, []);
+        double highest = double.NegativeInfinity;
+        foreach (double off in Offsets())
+        {
+            var heights = new Complex[lines.Length];
+            double explained = 0;
+            for (int i = 0; i < heights.Length; i++)
+            {
+                Complex sum = Complex.Zero;
+                double weights = 0;
+                for (int step = from; step < to; step++)
+                {
+                    double weight = 1 / NoisePower(step, lines[i]);
+                    sum += weight * levels.Phasor(step, lines[i]) * Turned(lines[i], off, from - step);
+                    weights += weight;
+                }
+
+                heights[i] = sum / weights;
+                explained += sum.Magnitude * sum.Magnitude / weights;
+            }
+
+            if (explained > highest)
+            {
+                (highest, best) = (explained, new Sine(off, from, heights));
+            }
+        }
+
+        return best;
+    }
+
+    private static IEnumerable<double> Offsets()
+    {
+        for (double off = -Widest; off <= Widest; off += Finest)
+        {
+            yield return off;
+        }
+    }
+
+    private float Evidence(Sine sine, int step)
+    {
+        double sum = 0;
+        for (int i = 0; i < lines.Length; i++)
+        {
+            (double along, double power) = Projected(sine, i, step);
+            sum += Math.Clamp(((2 * along) - power) / NoisePower(step, lines[i]), -Most, Most);
+        }
+
+        return (float)sum;
+    }
+
+    /// <summary>Where the sine has half of its height: there half of the window holds it.</summary>
+    private double Between(Sine sine, int last, int direction)
+    {
+        int beyond = last + direction;
+        if (beyond < 0 || beyond >= levels.Steps)
+        {
+            return last;
+        }
+
+        double here = Height(sine, last) - 0.5, there = Height(sine, beyond) - 0.5;
+        return there >= here ? last : last + (direction * Math.Clamp(here / (here - there), 0, 1));
+    }
+
+    /// <summary>How much of the sine is in a step, 1 where all is.</summary>
+    private double Height(Sine sine, int step)
+    {
+        double sum = 0, powers = 1e-12;
+        for (int i = 0; i < lines.Length; i++)
+        {
+            (double along, double power) = Projected(sine, i, step);
+            sum += along / NoisePower(step, lines[i]);
+            powers += power / NoisePower(step, lines[i]);
+        }
+
+        return sum / powers;
+    }
+
+    private (double Along, double Power) Projected(Sine sine, int i, int step)
+    {
+        Complex expected = sine.Heights[i] * Turned(lines[i], sine.Off, step - sine.From);
+        return ((Complex.Conjugate(expected) * levels.Phasor(step, lines[i])).Real, expected.Magnitude * expected.Magnitude);
+    }
+
+    private static Complex Turned(int line, double off, int steps) =>
+        Complex.FromPolarCoordinates(1, Math.Tau * LineLevels.Hz[line] * off * steps / LineLevels.StepRate.PerSecond);
+
+    private double NoisePower(int step, int line) => Math.Pow(10, Alignment.BandLevels.ToDb(levels.Beside(step, line)) / 10);
+
+    /// <param name="Off">By what share the mains is off its frequency.</param>
+    /// <param name="From">The step at which its phases hold.</param>
+    private sealed record Sine(double Off, int From, Complex[] Heights);
+}
