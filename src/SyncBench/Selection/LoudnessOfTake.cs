@@ -44,14 +44,14 @@ public static class LoudnessOfTake
             return null;
         }
 
-        TakeSteps steps = TakeSteps.Over(take.Take.CommonRange);
-        var powers = new float[steps.Count];
+        TakeGrid grid = TakeGrid.Over(take.Take.CommonRange, LoudnessTrack.StepRate);
+        var powers = new float[grid.Steps];
         double peak = 0;
         foreach (Segment segment in take.Segments)
         {
             int mic = Array.FindIndex(tracks, track => track.Holds(segment.Source));
             double gain = Math.Pow(10, matches[mic].Db / 20);
-            (int from, int to) = steps.Within(segment.CommonRange);
+            (int from, int to) = (grid.FirstMiddleFrom(segment.CommonRange.Start), grid.FirstMiddleFrom(segment.CommonRange.End));
             for (int step = from; step < to; step++)
             {
                 float power = tracks[mic].Powers[step];

@@ -34,15 +34,15 @@ internal sealed class MicLoudnessTrack
     internal static MicLoudnessTrack Of(
         Device device, MicChannel mic, TimeRange take, MicSource[] sources, Func<Clip, ClipSound> sound)
     {
-        TakeSteps steps = TakeSteps.Over(take);
-        var powers = new float[steps.Count];
-        var peaks = new float[steps.Count];
+        TakeGrid grid = TakeGrid.Over(take, LoudnessTrack.StepRate);
+        var powers = new float[grid.Steps];
+        var peaks = new float[grid.Steps];
         Array.Fill(powers, float.NaN);
         double speechEnergy = 0, speechSeconds = 0;
         foreach (MicSource source in sources)
         {
             ChannelLoudness measured = sound(source.Clip).Loudness[mic.Channel];
-            Lay(measured.Track, source, steps, powers, peaks);
+            Lay(measured.Track, source, grid, powers, peaks);
             (double levelDb, double seconds) = Speech(measured.Speech, source, take);
             if (double.IsFinite(levelDb))
             {
@@ -54,9 +54,9 @@ internal sealed class MicLoudnessTrack
         return new MicLoudnessTrack(device, mic, powers, peaks, 10 * Math.Log10(speechEnergy / speechSeconds));
     }
 
-    private static void Lay(LoudnessTrack track, MicSource source, TakeSteps steps, float[] powers, float[] peaks)
+    private static void Lay(LoudnessTrack track, MicSource source, TakeGrid grid, float[] powers, float[] peaks)
     {
-        if (steps.Count == 0)
+        if (grid.Steps == 0)
         {
             return;
         }
@@ -65,8 +65,8 @@ internal sealed class MicLoudnessTrack
         ClockMap map = source.Placement.MapOf(source.Mic);
         JumpAt[] jumps = [.. map.Jumps.Select(jump => new JumpAt(Steps(jump.At), Steps(jump.Lost)))];
         map = map with { Jumps = [] };
-        double first = Steps(map.ToClip(steps.MiddleOf(0)));
-        double each = steps.Count > 1 ? (Steps(map.ToClip(steps.MiddleOf(steps.Count - 1))) - first) / (steps.Count - 1) : 1;
+        double first = Steps(map.ToClip(grid.MiddleOf(0)));
+        double each = grid.Steps > 1 ? (Steps(map.ToClip(grid.MiddleOf(grid.Steps - 1))) - first) / (grid.Steps - 1) : 1;
         int stepsToPeak = LoudnessTrack.StepRate.Numerator / LoudnessTrack.PeakRate.Numerator;
         for (int step = 0; step < powers.Length; step++)
         {

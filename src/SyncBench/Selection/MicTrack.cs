@@ -56,14 +56,8 @@ internal sealed class MicTrack
     public static MicTrack? Of(MicSource source, ClipSound sound, TakeGrid grid)
     {
         TimeRange range = RangeOf(source);
-        var half = new Rate(200);
-        int first = FirstMiddle(range.Start - grid.Start);
-        int end = FirstMiddle(range.End - grid.Start);
+        int first = grid.FirstMiddleFrom(range.Start), end = grid.FirstMiddleFrom(range.End);
         return first < end ? new MicTrack(source, sound, grid, first, end) : null;
-
-        // The first step whose middle is not before this time.
-        int FirstMiddle(MediaTime sinceStart) =>
-            (int)Math.Clamp(Math.Floor(sinceStart.ToUnitCeiling(half) / 2.0), 0, grid.Steps);
     }
 
     public bool Rolls(int step) => step >= First && step < End;
