@@ -14,7 +14,7 @@ public sealed class PageTests : IDisposable
     public void Dispose() => _service.Dispose();
 
     [Fact]
-    public async Task ADroppedDump_IsWatchedToItsEnd_ItsReportRead_AndRunAgainByKeyboard()
+    public async Task ADroppedDump_IsWatchedToItsEnd_ItsReportRead_ARoleCorrected_AndRunAgainByKeyboard()
     {
         await _service.StartAsync();
         using IPlaywright playwright = await Playwright.CreateAsync();
@@ -45,11 +45,38 @@ public sealed class PageTests : IDisposable
         await page.GetByRole(AriaRole.Heading, new() { Name = "ropewalk-day2" }).WaitForAsync();
         await page.GoBackAsync();
 
+        await page.GetByText("What a file is").ClickAsync();
+        ILocator role = page.GetByRole(AriaRole.Group).Filter(new() { HasText = "What a file is" });
+        await role.GetByLabel("File", new() { Exact = true }).SelectOptionAsync("CAM_A/A001.WAV");
+        await role.GetByLabel("Mic", new() { Exact = true }).SelectOptionAsync("boom");
+        await role.GetByRole(AriaRole.Button, new() { Name = "Store" }).ClickAsync();
+        await page.GetByText("CAM_A/A001.WAV has boom on every channel").WaitForAsync();
+        await page.GetByText("Two files that belong together").ClickAsync();
+        await NothingWrongAsync(page);
+
         await page.GetByRole(AriaRole.Button, new() { Name = "Run again" }).FocusAsync();
         await page.Keyboard.PressAsync("Enter");
         await page.GetByRole(AriaRole.Button, new() { Name = "Cancel" }).WaitForAsync();
         await NothingWrongAsync(page);
+        await page.GetByRole(AriaRole.Cell, new() { Name = "CAM_A, boom" }).WaitForAsync(new() { Timeout = 60_000 });
         Assert.Empty(problems);
+        await ReadWithoutScriptAsync(browser);
+    }
+
+    /// <summary>List, files, log and report by plain links and forms, in a browser that runs no script.</summary>
+    private async Task ReadWithoutScriptAsync(IBrowser browser)
+    {
+        await using IBrowserContext plain = await browser.NewContextAsync(new() { JavaScriptEnabled = false });
+        IPage page = await plain.NewPageAsync();
+        await page.GotoAsync(_service.Page.BaseAddress!.AbsoluteUri);
+        await page.GetByRole(AriaRole.Link, new() { Name = "ropewalk-day2" }).ClickAsync();
+        Assert.True(await page.GetByRole(AriaRole.Rowheader, new() { Name = "RECORDER/REC001.WAV" }).IsVisibleAsync());
+        await page.GetByRole(AriaRole.Button, new() { Name = "Take back" }).ClickAsync();
+        Assert.Equal(0, await page.GetByText("has boom on every channel").CountAsync());
+        await page.GetByRole(AriaRole.Link, new() { Name = "Open the report" }).ClickAsync();
+        await page.GetByRole(AriaRole.Heading, new() { Name = "ropewalk-day2" }).WaitForAsync();
+        await page.GotoAsync(new Uri(_service.Page.BaseAddress, "/log").AbsoluteUri);
+        Assert.True(await page.GetByRole(AriaRole.Region, new() { Name = "Log" }).IsVisibleAsync());
     }
 
     /// <summary>WCAG 2.2 as far as axe-core 4 (Deque Systems) can tell, light and dark.</summary>

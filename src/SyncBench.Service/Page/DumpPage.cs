@@ -6,13 +6,15 @@ namespace SyncBench.Service.Page;
 /// <summary>One dump: how far it is, what to do with it, its files.</summary>
 internal static class DumpPage
 {
-    internal static HtmlText Of(DumpRecord dump, FileResult[] files, bool hasReport, string proof, string shape) => PageFrame.Around(dump.Name, shape, $"""
+    internal static HtmlText Of(
+        DumpRecord dump, FileResult[] files, bool hasReport, HtmlText corrections, string proof, string shape) => PageFrame.Around(dump.Name, shape, $"""
         <p class="lead">{DumpsPage.StateOf(dump)}</p>
         {Bar(dump)}
         <p>{dump.Reason}</p>
         <p>Folder: <bdi>{dump.Folder}</bdi></p>
         {Actions(dump, hasReport, proof)}
         {Files(files)}
+        {corrections}
         """);
 
     private static HtmlText Bar(DumpRecord dump) => dump.State != DumpState.Running ? HtmlText.Nothing
@@ -34,10 +36,10 @@ internal static class DumpPage
             return $"<p>No results yet.</p>";
         }
 
-        var table = new HtmlTable("Files as the last run found them", "file", "outcome", "why");
+        var table = new HtmlTable("Files as the last run found them", "file", "outcome", "device and role", "why");
         foreach (FileResult file in files)
         {
-            table.Row($"<bdi>{file.Path}</bdi>", $"<span class=\"outcome {file.Outcome.Replace(' ', '-')}\">{file.Outcome}</span>", $"{file.Reason}");
+            table.Row($"<bdi>{file.Path}</bdi>", $"<span class=\"outcome {file.Outcome.Replace(' ', '-')}\">{file.Outcome}</span>", $"<bdi>{file.Role}</bdi>", $"{file.Reason}");
         }
 
         return table.ToHtml();

@@ -1,5 +1,7 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using System.Net;
+using SyncBench.Intake;
 using SyncBench.Reporting;
 using SyncBench.Service.Jobs;
 using SyncBench.Service.Settings;
@@ -10,6 +12,8 @@ namespace SyncBench.Service.Page;
 /// <summary>What is served under which address.</summary>
 internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpStore store, Arrivals arrivals, Proof proof, News news)
 {
+    private readonly Lock _oneAtATime = new();
+
     internal void Map(IEndpointRouteBuilder routes)
     {
         routes.MapGet("/", context => HtmlAsync(context, DumpsPage.Of(store.All(), arrivals.Now, Shape())));
@@ -26,6 +30,8 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
             arrivals.Wake.Release();
             return BackAsync(context, dump);
         }));
+        routes.MapGet("/dump/{id}/correct", context => WithDumpAsync(context, dump => BackAsync(context, dump))); // a form that was refused, loaded again
+        routes.MapPost("/dump/{id}/correct", context => WithDumpAsync(context, dump => CorrectAsync(context, dump)));
         routes.MapPost("/dump/{id}/cancel", context => WithDumpAsync(context, dump =>
         {
             store.WantCancel(dump.Id);
@@ -33,14 +39,47 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
         }));
     }
 
-    private HtmlText Page(DumpRecord dump)
+    private HtmlText Page(DumpRecord dump, string? problem = null)
     {
-        string? output = OutputOf(dump);
+        if (OutputOf(dump) is not { } output)
+        {
+            return DumpPage.Of(dump, [], hasReport: false, HtmlText.Nothing, proof.Value, Shape());
+        }
+
+        FileResult[] files = FileResult.Load(output);
+        ImmutableArray<string> made = [];
+        try
+        {
+            made = Corrections.Load(output).InWords();
+        }
+        catch (SettingsException wrong)
+        {
+            problem ??= wrong.Message;
+        }
+
+        bool areNew = File.GetLastWriteTimeUtc(Path.Combine(output, Corrections.FileName)) > File.GetLastWriteTimeUtc(Path.Combine(output, "sync.json"));
         return DumpPage.Of(
-            dump,
-            output is null ? [] : FileResult.Load(output),
-            output is not null && ResultFile.Find(output, "report/index.html") is not null,
-            proof.Value, Shape());
+            dump, files, ResultFile.Find(output, "report/index.html") is not null,
+            CorrectionForms.Of(dump, files, made, areNew, proof.Value, problem), proof.Value, Shape());
+    }
+
+    private async Task CorrectAsync(HttpContext context, DumpRecord dump)
+    {
+        try
+        {
+            string output = OutputOf(dump) ?? throw new SettingsException("its folder is no longer watched");
+            lock (_oneAtATime)
+            {
+                CorrectionForm.Applied(Corrections.Load(output), context.Request.Form, FileResult.Load(output)).Save(output);
+            }
+
+            await BackAsync(context, dump);
+        }
+        catch (Exception wrong) when (wrong is SettingsException or IOException or UnauthorizedAccessException)
+        {
+            context.Response.StatusCode = (int)HttpStatusCode.UnprocessableEntity;
+            await HtmlAsync(context, Page(dump, wrong.Message.TrimEnd('.')));
+        }
     }
 
     private async Task WithDumpAsync(HttpContext context, Func<DumpRecord, Task> answer)

@@ -10,7 +10,7 @@ namespace SyncBench.Alignment;
 public sealed class Aligner(double certainty)
 {
     /// <summary>Unrelated conversations follow each other on the common clock with this much between them.</summary>
-    private const double GroupGapSeconds = 10;
+    internal const double GroupGapSeconds = 10;
 
     /// <summary>Two clips of one device that seem to overlap by less are only placed a little off.</summary>
     internal const double SameDeviceOverlapSeconds = 0.1;
@@ -42,7 +42,7 @@ public sealed class Aligner(double certainty)
             .. Enumerable.Range(0, clips.Count).Select(clip => Judge(clip, clips, tracks, solution, results)),
         ];
         return TimecodeChecks.Hold(clips, clip => tracks[clip] is null, new AlignmentResult(
-            FromZero(WithoutOverlaps(outcomes)), Clocks(devices, deviceOfClip, reference, solution)));
+            FromZero(WithoutOverlaps(outcomes), MediaTime.Zero), Clocks(devices, deviceOfClip, reference, solution)));
     }
 
     private static ClipTracks? Tracks(HeardClip clip)
@@ -146,8 +146,8 @@ public sealed class Aligner(double certainty)
         return [.. judged];
     }
 
-    /// <summary>The common clock begins with the earliest clip that is placed, whatever was left in doubt before it.</summary>
-    private static ImmutableArray<ClipOutcome> FromZero(ImmutableArray<ClipOutcome> outcomes)
+    /// <summary>The earliest clip that is placed begins at <paramref name="start"/>, whatever was left in doubt before it.</summary>
+    internal static ImmutableArray<ClipOutcome> FromZero(IReadOnlyList<ClipOutcome> outcomes, MediaTime start)
     {
         MediaTime earliest = outcomes
             .Where(clip => clip.Outcome == Outcome.Placed)
@@ -158,7 +158,7 @@ public sealed class Aligner(double certainty)
         [
             .. outcomes.Select(clip => clip.Placement is not { } placement
                 ? clip
-                : clip with { Placement = placement with { Map = placement.Map with { Offset = placement.Map.Offset - earliest } } }),
+                : clip with { Placement = placement with { Map = placement.Map with { Offset = placement.Map.Offset - earliest + start } } }),
         ];
     }
 

@@ -23,7 +23,7 @@ public sealed record MicDelay(MicChannel Mic, MediaTime Delay, bool Measured);
 /// <param name="Map">The clip's clock to the common clock. Picture and sound move together.</param>
 /// <param name="RateStandardErrorPpm">One standard error of the device's rate.</param>
 /// <param name="OffsetStandardError">One standard error of the offset at the middle of the clip.</param>
-/// <param name="Certainty">Probability, 0 to 1, that this is the right place; not a number where timecode alone names it.</param>
+/// <param name="Certainty">Probability, 0 to 1, that this is the right place; not a number where timecode alone or a person names it.</param>
 /// <param name="Against">The device whose sound placed it; null for the reference itself.</param>
 /// <param name="Group">Clips with the same number share sound; groups are unrelated conversations.</param>
 public sealed record Placement(

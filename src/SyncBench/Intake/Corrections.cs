@@ -1,17 +1,90 @@
 using System.Collections.Immutable;
-using SyncBench.Media;
-using SyncBench.Time;
 
 namespace SyncBench.Intake;
 
 /// <summary>Where a person knows better than the analysis; all of it optional, all of it wins.</summary>
 /// <param name="Mics">Mics to be heard, in no order.</param>
-public sealed record Corrections(ImmutableArray<MicCorrection> Mics = default)
+/// <param name="Roles">What files are; of two that contradict each other the later counts.</param>
+/// <param name="Placed">Files that lie where a person says.</param>
+/// <param name="LeftOut">Files, by their path in the dump, that are in no take and no timeline.</param>
+public sealed record Corrections(
+    ImmutableArray<MicCorrection> Mics = default,
+    ImmutableArray<RoleCorrection> Roles = default,
+    ImmutableArray<PlacedByHand> Placed = default,
+    ImmutableArray<string> LeftOut = default)
 {
-    public static Corrections None { get; } = new([]);
+    /// <summary>Lies beside the results, where the page writes it; every run into that folder reads it.</summary>
+    public const string FileName = "corrections.json";
+
+    public static Corrections None { get; } = new();
+
+    public ImmutableArray<MicCorrection> Mics { get; init; } = OrNone(Mics);
+
+    public ImmutableArray<RoleCorrection> Roles { get; init; } = OrNone(Roles);
+
+    public ImmutableArray<PlacedByHand> Placed { get; init; } = OrNone(Placed);
+
+    public ImmutableArray<string> LeftOut { get; init; } = OrNone(LeftOut);
+
+    /// <summary>Those stored in a folder of results; none where none are.</summary>
+    /// <exception cref="SettingsException">They cannot be read, or say something unknown or impossible.</exception>
+    public static Corrections Load(string outputFolder)
+    {
+        string path = Path.Combine(outputFolder, FileName);
+        try
+        {
+            Corrections read = SettingsFile.Read<Corrections>(path, "run again") ?? None;
+            return read.Wrong() is { } wrong ? throw new SettingsException($"{path}: {wrong}. Correct it, then run again.") : read;
+        }
+        catch (Exception none) when (none is FileNotFoundException or DirectoryNotFoundException)
+        {
+            return None;
+        }
+        catch (Exception closed) when (closed is IOException or UnauthorizedAccessException)
+        {
+            throw new SettingsException($"{path}: the corrections cannot be read. Check disk and permissions.");
+        }
+    }
+
+    /// <summary>Whole or not at all.</summary>
+    public void Save(string outputFolder) => SettingsFile.Write(Path.Combine(outputFolder, FileName), this);
+
+    /// <exception cref="SettingsException">The two contradict each other.</exception>
+    public Corrections And(Corrections more)
+    {
+        var all = new Corrections(
+            [.. Mics, .. more.Mics], [.. Roles, .. more.Roles], [.. Placed, .. more.Placed], [.. LeftOut.Union(more.LeftOut, StringComparer.Ordinal)]);
+        return all.Wrong() is { } wrong ? throw new SettingsException($"{wrong}. Correct one of them, then run again.") : all;
+    }
+
+    /// <summary>Each in one line of words, by which <see cref="Without"/> knows it.</summary>
+    public ImmutableArray<string> InWords() =>
+        [.. Roles.Select(role => role.ToString()), .. Mics.Select(mic => mic.ToString()), .. Placed.Select(pair => pair.ToString()), .. LeftOut.Select(Out)];
+
+    public Corrections Without(string words) => new(
+        Mics.RemoveAll(mic => mic.ToString() == words), Roles.RemoveAll(role => role.ToString() == words),
+        Placed.RemoveAll(pair => pair.ToString() == words), LeftOut.RemoveAll(file => Out(file) == words));
+
+    /// <summary>Holds them against the dump's files.</summary>
+    /// <exception cref="SettingsException">One names a file that the dump does not have.</exception>
+    public void Check(DumpListing dump)
+    {
+        var files = dump.Files.Select(file => file.Path).ToHashSet(StringComparer.Ordinal);
+        IEnumerable<string> named = [.. Roles.Select(role => role.File), .. Placed.SelectMany(pair => (string[])[pair.File, pair.Against]), .. LeftOut];
+        if (named.FirstOrDefault(file => !files.Contains(file)) is { } lost)
+        {
+            throw new SettingsException($"a correction names {lost}, and the dump has no such file. Correct or take back the correction, then run again.");
+        }
+    }
 
     /// <summary>What is wrong with them, as far as it can be told without the dump; null where nothing is.</summary>
-    internal string? Wrong()
+    internal string? Wrong() =>
+        Mics.Contains(null!) || Roles.Contains(null!) || Placed.Contains(null!) || LeftOut.Contains(null!) ? "a correction is null"
+        : WrongMic()
+            ?? Roles.Select(role => role.Wrong()).FirstOrDefault(wrong => wrong is not null)
+            ?? WrongPlace();
+
+    private string? WrongMic()
     {
         for (int i = 0; i < Mics.Length; i++)
         {
@@ -22,7 +95,7 @@ public sealed record Corrections(ImmutableArray<MicCorrection> Mics = default)
 
             for (int other = 0; other < i; other++)
             {
-                if (Mics[other].Take == Mics[i].Take && !Mics[other].CommonRange.Intersect(Mics[i].CommonRange).IsEmpty)
+                if (Mics[other].Overlaps(Mics[i]))
                 {
                     return $"{Mics[other]} and {Mics[i]} overlap";
                 }
@@ -31,35 +104,42 @@ public sealed record Corrections(ImmutableArray<MicCorrection> Mics = default)
 
         return null;
     }
-}
 
-/// <summary>The mic to be heard in a stretch of a take.</summary>
-/// <param name="Take">Counts from 1, as in the report.</param>
-/// <param name="From">On the common clock of the report: "12:03", "0:12:03.5".</param>
-/// <param name="Device">Tells mics of one kind apart; null where there is one.</param>
-/// <param name="Channel">The same, of one device: counts from 1.</param>
-public sealed record MicCorrection(
-    int Take, MicRole Mic, string From, string To, string? Device = null, int? Channel = null)
-{
-    /// <summary>On the common clock.</summary>
-    public TimeRange CommonRange => TimeRange.Between(At(From), At(To));
+    private string? WrongPlace()
+    {
+        foreach (PlacedByHand pair in Placed)
+        {
+            string? wrong = pair.Wrong()
+                ?? (Placed.Count(other => other.File == pair.File) > 1 ? $"{pair.File} is placed by hand twice"
+                    : LeftOut.Contains(pair.File) || LeftOut.Contains(pair.Against) ? $"{pair} names a file that is left out"
+                    : IsInACircle(pair) ? $"{pair}: the pairs placed by hand go round in a circle"
+                    : null);
+            if (wrong is not null)
+            {
+                return wrong;
+            }
+        }
 
-    public bool Names(Clip clip, MicChannel mic) =>
-        mic.Role == Mic
-        && (Device is null || string.Equals(clip.Device.Name, Device, StringComparison.Ordinal))
-        && (Channel is null || mic.Channel + 1 == Channel);
+        return null;
+    }
 
-    /// <summary>"mic correction of take 1, shotgun from 12:03 to 12:40".</summary>
-    public override string ToString() => FormattableString.Invariant(
-        $"mic correction of take {Take}, {Mic.InWords()} from {From} to {To}");
+    private bool IsInACircle(PlacedByHand pair)
+    {
+        PlacedByHand? at = pair;
+        for (int steps = 0; at is not null; steps++)
+        {
+            if (steps > Placed.Length)
+            {
+                return true;
+            }
 
-    internal string? Wrong() =>
-        Take < 1 ? "takes count from 1"
-        : Channel < 1 ? "channels count from 1"
-        : ClockText.Parse(From) is not { } from ? $"\"{From}\" is no time such as 12:03 or 1:12:03.5"
-        : ClockText.Parse(To) is not { } to ? $"\"{To}\" is no time such as 12:03 or 1:12:03.5"
-        : to <= from ? "it ends before it begins"
-        : null;
+            at = Placed.FirstOrDefault(other => other.File == at.Against);
+        }
 
-    private static MediaTime At(string text) => ClockText.Parse(text) ?? throw new FormatException($"\"{text}\" is no time.");
+        return false;
+    }
+
+    private static string Out(string file) => $"{file} is left out";
+
+    private static ImmutableArray<T> OrNone<T>(ImmutableArray<T> items) => items.IsDefault ? [] : items;
 }

@@ -36,13 +36,13 @@ public sealed record DumpSettings(
     private static DumpSettings Complete(DumpSettings settings) => settings with
     {
         Devices = settings.Devices.IsDefault ? [] : settings.Devices,
-        Corrections = settings.Corrections.Mics.IsDefault ? Corrections.None : settings.Corrections,
     };
 
     private static DumpSettings Checked(DumpSettings settings, string path)
     {
         string? wrong =
-            settings.Certainty is not (> 0 and < 1) ? "certainty is a probability between 0 and 1"
+            settings.Devices.Contains(null!) ? "a device is null"
+            : settings.Certainty is not (> 0 and < 1) ? "certainty is a probability between 0 and 1"
             : settings.Devices.Any(rule => string.IsNullOrWhiteSpace(rule.Match) || string.IsNullOrWhiteSpace(rule.Name))
                 ? "every device needs a match and a name"
             : settings.Devices.Any(rule => rule.DistanceM is not (null or (>= 0 and < 1000)))

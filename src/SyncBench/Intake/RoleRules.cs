@@ -8,7 +8,7 @@ namespace SyncBench.Intake;
 
 /// <summary>
 /// Says of each file which device made it, which angle it shows and what each channel of its sound is: by the
-/// settings where they speak, else by folder, name and kind of file.
+/// settings where they speak, else by folder, name and kind of file; what a person corrected counts most.
 /// </summary>
 public static class RoleRules
 {
@@ -24,13 +24,15 @@ public static class RoleRules
 
     /// <param name="media">All readable files of the dump: a folder with one kind of file names one device.</param>
     /// <returns>One clip a file, in the same order.</returns>
+    /// <exception cref="SettingsException">A correction does not fit its file.</exception>
     public static ImmutableArray<Clip> Assign(IReadOnlyList<MediaInfo> media, DumpSettings settings)
     {
         (DeviceRule Rule, Matcher Glob)[] rules = [.. settings.Devices.Select(rule => (rule, Glob(rule.Match)))];
         DeviceRule?[] ruleOf = [.. media.Select(m => rules.FirstOrDefault(r => r.Glob.Match(m.File.Path).HasMatches).Rule)];
         MediaInfo[] unnamed = [.. media.Where((_, i) => ruleOf[i] is null)];
         Dictionary<MediaFile, NamedDevice> names = unnamed.Zip(DeviceNames.Of(unnamed)).ToDictionary(pair => pair.First.File, pair => pair.Second);
-        return [.. media.Select((m, i) => ruleOf[i] is { } rule ? ByRule(m, rule) : ByName(m, names[m.File]))];
+        ImmutableArray<Clip> found = [.. media.Select((m, i) => ruleOf[i] is { } rule ? ByRule(m, rule) : ByName(m, names[m.File]))];
+        return RoleCorrections.Apply(found, settings.Corrections.Roles);
     }
 
     private static Clip ByRule(MediaInfo media, DeviceRule rule)

@@ -11,6 +11,8 @@ internal static class SettingsFile
         PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower,
         ReadCommentHandling = JsonCommentHandling.Skip,
         AllowTrailingCommas = true,
+        DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+        WriteIndented = true,
         UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
         RespectNullableAnnotations = true,
         RespectRequiredConstructorParameters = true,
@@ -37,6 +39,10 @@ internal static class SettingsFile
                 $"{path}: the settings cannot be understood{place} ({FirstSentence(wrong.Message)}). Correct the file, then {then}.");
         }
     }
+
+    /// <summary>Whole or not at all, as <see cref="Read{T}"/> reads it.</summary>
+    internal static void Write<T>(string path, T settings) =>
+        WholeFile.Write(path, stream => JsonSerializer.Serialize(stream, settings, Format));
 
     /// <summary>In one line: the framework quotes what it did not understand, control characters and all.</summary>
     private static string FirstSentence(string message)

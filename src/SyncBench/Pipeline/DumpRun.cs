@@ -17,6 +17,9 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         RunRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         DumpListing listing = DumpFolder.List(request.DumpFolder);
+        Corrections corrections = request.Settings.Corrections.And(Corrections.Load(request.Output.FullPath));
+        corrections.Check(listing);
+        DumpSettings settings = request.Settings with { Corrections = corrections };
         log.Information(
             "Dump {Dump}: {Files} files, {Ignored} hidden or system files passed over",
             listing.Root, listing.Files.Length, listing.Ignored);
@@ -32,7 +35,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         }
 
         await using var integrity = IntegrityPass.Begin(listing, request.Output, progress, cancellation);
-        Probed probed = await FileProbing.ProbeAsync(listing, progress, cancellation);
+        Probed probed = await FileProbing.ProbeAsync(listing, corrections.LeftOut, progress, cancellation);
         if (probed.HoldsNothing)
         {
             throw new RunRefusedException(
@@ -41,17 +44,17 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         }
 
         Took("Probing");
-        ImmutableArray<Clip> clips = RoleRules.Assign(probed.Media, request.Settings);
+        ImmutableArray<Clip> clips = RoleRules.Assign(probed.Media, settings);
         string scratch = Directory.CreateTempSubdirectory("syncbench-").FullName;
         try
         {
             ImmutableArray<ReadClip> read = await new SoundIntake(scratch).ReadAsync(clips, progress, cancellation);
             using var stores = new Stores(read);
             Took("Reading sound");
-            AlignmentResult aligned = Align(read, request.Settings, progress, cancellation);
+            AlignmentResult aligned = Align(read, settings, progress, cancellation);
             Took("Aligning");
             ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
-            ImmutableArray<TakeSound> takes = ChooseMics(files, read, request.Settings.Corrections, progress, cancellation);
+            ImmutableArray<TakeSound> takes = ChooseMics(files, read, corrections, progress, cancellation);
             Took("Choosing mics");
             Integrity checksums = await integrity.FinishAsync(probed.RecordingPaths);
             Took("Waiting for the last checksums");
@@ -98,7 +101,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     private AlignmentResult Align(
         ImmutableArray<ReadClip> read, DumpSettings settings, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
-        HeardClip[] heard = [.. read.Where(clip => clip.Heard is not null).Select(clip => clip.Heard!)];
+        var byHand = settings.Corrections.Placed.Select(pair => pair.File).ToHashSet(StringComparer.Ordinal);
+        HeardClip[] heard = [.. read.Select(clip => clip.Heard).OfType<HeardClip>().Where(clip => !byHand.Contains(clip.Clip.File.Path))];
         progress?.Report(new StageProgress(Stage.Align, string.Empty, 0));
         AlignmentResult aligned = new Aligner(settings.Certainty).Align(
             heard, new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.Align, string.Empty, share))), cancellation);
@@ -108,7 +112,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 "{Device} runs {Ppm:0.00} ± {Error:0.00} ppm against the reference", device.Device.Name, device.Ppm, device.StandardErrorPpm);
         }
 
-        return aligned;
+        return HandPlacement.Apply(aligned, [.. read.Select(clip => clip.Clip)], settings.Corrections.Placed);
     }
 
     private static ImmutableArray<FileOutcome> Outcomes(
@@ -150,7 +154,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     {
         Placement[] placed = [.. files.Where(file => file.Outcome == Outcome.Placed).Select(file => file.Placement!)];
         ImmutableArray<Take> takes = TakeBuilder.Build(placed);
-        if (corrections.Mics.FirstOrDefault(correction => correction.Take > takes.Length) is { } lost)
+        MicCorrection[] mics = [.. corrections.Mics.Select(correction => OnThisClock(correction, placed, takes))];
+        if (mics.FirstOrDefault(correction => correction.Take > takes.Length) is { } lost)
         {
             throw new SettingsException($"{lost}: there is no such take, the dump has {takes.Length}. Correct the settings, then run again.");
         }
@@ -163,11 +168,26 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             progress?.Report(new StageProgress(Stage.ChooseMics, take.Name, (double)chosen.Count / takes.Length));
             int number = chosen.Count + 1;
             TakeSound heard = MicSelector.Choose(
-                take, clip => sound[clip], [.. corrections.Mics.Where(correction => correction.Take == number)]);
+                take, clip => sound[clip], [.. mics.Where(correction => correction.Take == number)]);
             chosen.Add(heard with { Loudness = LoudnessOfTake.Measure(heard, clip => sound[clip]) });
         }
 
         return chosen.ToImmutable();
+    }
+
+    /// <summary>A correction made by an earlier report, before an earlier clip came and moved the start of the clock.</summary>
+    private static MicCorrection OnThisClock(MicCorrection correction, Placement[] placed, ImmutableArray<Take> takes)
+    {
+        if (correction.Clock is not { } clock)
+        {
+            return correction;
+        }
+
+        Placement mark = placed.FirstOrDefault(placement => placement.Clip.File.Path == clock.File)
+            ?? throw new SettingsException($"{correction}: {clock.File}, by which its times are told, has no place now. Make the correction anew, then run again.");
+        return correction.Moved(
+            mark.CommonRange.Start,
+            time => takes.Select((take, i) => (take, i)).Where(one => one.take.CommonRange.Contains(time)).Select(one => (int?)(one.i + 1)).FirstOrDefault());
     }
 
     private void Log(DumpResult result)

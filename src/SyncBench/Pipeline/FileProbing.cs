@@ -33,7 +33,7 @@ internal static class FileProbing
     ];
 
     internal static async Task<Probed> ProbeAsync(
-        DumpListing listing, IProgress<StageProgress>? progress, CancellationToken cancellation)
+        DumpListing listing, ImmutableArray<string> leftOut, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         var results = new ProbeResult[listing.Files.Length];
         int done = 0;
@@ -49,12 +49,12 @@ internal static class FileProbing
             progress?.Report(new StageProgress(Stage.Probe, listing.Files[i].Path, share));
         });
 
-        return Sorted(listing, results);
+        return Sorted(listing, results, leftOut.ToHashSet(StringComparer.Ordinal));
     }
 
-    private static Probed Sorted(DumpListing listing, ProbeResult[] results)
+    private static Probed Sorted(DumpListing listing, ProbeResult[] results, HashSet<string> leftOut)
     {
-        MediaInfo[] read = [.. results.Select(result => result.Media).OfType<MediaInfo>()];
+        MediaInfo[] read = [.. results.Select(result => result.Media).OfType<MediaInfo>().Where(media => !leftOut.Contains(media.File.Path))];
         MediaInfo[] recordings = [.. read.Where(media => !media.IsStill)];
         ImmutableDictionary<MediaFile, MediaFile> copies = SameContent.Find(recordings.Select(media => media.File));
         ImmutableDictionary<MediaFile, MediaFile> proxies = Companions.Proxies(recordings);
@@ -65,7 +65,11 @@ internal static class FileProbing
         {
             MediaFile file = listing.Files[i];
             FileOutcome SetAside(string reason) => new(file, null, Outcome.SetAside, null, reason);
-            if (results[i].Problem is { } problem)
+            if (leftOut.Contains(file.Path))
+            {
+                without[file] = SetAside("left out by hand");
+            }
+            else if (results[i].Problem is { } problem)
             {
                 without[file] = IsNamedMedia(file)
                     ? new FileOutcome(file, null, Outcome.Unreadable, null, problem)

@@ -222,7 +222,11 @@ public sealed class OtioWriter
         }
 
         _json.WriteNumber("rate_ppm", Math.Round(item.Placement.Map.Ppm, 4));
-        _json.WriteNumber("certainty", item.Placement.Certainty);
+        if (double.IsFinite(item.Placement.Certainty))
+        {
+            _json.WriteNumber("certainty", item.Placement.Certainty);
+        }
+
         if (item.GainDb is { } gain)
         {
             _json.WriteNumber("gain_to_target_db", Math.Round(gain, 2));

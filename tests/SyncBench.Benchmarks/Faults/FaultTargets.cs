@@ -29,6 +29,7 @@ internal static class FaultTargets
         byte[][] manifests = [Manifest(), Encoding.UTF8.GetBytes("<hashlist version=\"2.0\" xmlns=\"urn:ASC:MHL:v2.0\"/>")];
         byte[] chain = MhlChain.Write([new MhlLink(1, "0001_ropewalk-day2_2026-11-25_120000Z.mhl", RunningHash.Of(HashKind.C4, "1"u8).Value)]);
         byte[] settings = "{ \"devices\": [ { \"match\": \"CAM_A/**\", \"name\": \"CAM_A\", \"mics\": [\"scratch\", \"shotgun\"], \"distance_m\": 3.2 } ], \"certainty\": 0.99 }"u8.ToArray();
+        byte[] corrections = "{ \"mics\": [ { \"take\": 1, \"mic\": \"shotgun\", \"from\": \"12:03\", \"to\": \"12:40\", \"clock\": { \"file\": \"A.MP4\", \"start_s\": 3.5 } } ], \"roles\": [ { \"file\": \"A.MP4\", \"angle\": \"close\" } ], \"placed\": [ { \"file\": \"B.MP4\", \"against\": \"A.MP4\", \"offset_s\": -1.5 } ], \"left_out\": [ \"C.MP4\" ] }"u8.ToArray();
         byte[] results = "{\"dump\":{\"name\":\"ropewalk-day2\"},\"files\":[{\"path\":\"CAM_A/A001C001.MP4\",\"bytes\":12,\"xxh128\":null}]}"u8.ToArray();
         byte[] patterns = Encoding.UTF8.GetBytes(string.Join('\n', [.. IgnorePatterns.Usual, "/CAM_A/**/*.x?l", "!keep.xml"]));
         byte[] names = "CAM_A/A001C001.MP4\nCAM_A/A001C003.MP4\nRECORDER/T_001.WAV"u8.ToArray();
@@ -41,6 +42,7 @@ internal static class FaultTargets
             new("ASC MHL chain", ".xml", [chain], (bytes, _) => Refused<MhlException>(() => MhlChain.Read(bytes)), 1),
             new("ignore patterns", ".txt", [patterns], (bytes, _) => Refused<MhlException>(() => Ignore(bytes)), 1),
             new("settings", ".json", [settings], (_, path) => Refused<SettingsException>(() => DumpSettings.Load(path)), 1) { NeedsFile = true },
+            new("corrections", Corrections.FileName, [corrections], (_, path) => Refused<SettingsException>(() => Corrections.Load(Path.GetDirectoryName(path)!)), 1) { NeedsFile = true },
             new("results of the last run", "sync.json", [results], (_, path) => Read(string.Concat(LastRun.Load(Path.GetDirectoryName(path)!, "ropewalk-day2")?.Differences([], new Dictionary<MediaFile, HashedFile>()) ?? [])), 1) { NeedsFile = true },
             new("numbers in file names", ".txt", [names], (bytes, _) => Read(string.Concat(RunningNumbers.Holes(Encoding.UTF8.GetString(bytes).Split('\n')))), 1),
             new("probing and decoding", ".mov", [wave, rf64, movie, stream], (_, path) => ProbeAsync(path), 1)

@@ -132,6 +132,49 @@ public class RoleRulesTests
             "CAM_A",
             RoleRules.Assign([Movie("CAM_A/1.MP4")], new DumpSettings([new DeviceRule("DRONE/**", "D")]))[0].Device.Name);
 
+    [Fact]
+    public void AnAngleOrAMicCorrectedByHand_HoldsForTheWholeDevice()
+    {
+        MediaInfo[] media = [Movie("CAM_A/1.MP4"), Movie("CAM_A/2.MP4"), Movie("CAM_B/1.MP4"), Sound("RECORDER/1.WAV")];
+
+        ImmutableArray<Clip> clips = Corrected(
+            media, new RoleCorrection("CAM_A/2.MP4", Angle: "close"), new RoleCorrection("RECORDER/1.WAV", Mic: MicRole.Boom, Channel: 1));
+
+        Assert.Equal(["close", "close", "CAM_B", null], clips.Select(clip => clip.Device.Angle));
+        Assert.Equal(clips[0].Device, clips[1].Device);
+        Assert.Equal((MicRole.Boom, false), (clips[3].Mics[0].Role, clips[3].Mics[0].IsAssumed));
+        Assert.Equal([true, true, false, true], clips.Select(clip => clip.RoleReason.EndsWith("corrected by hand", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void AFileMovedByHandToAnotherDevice_IsOneOfItsClips()
+    {
+        MediaInfo[] media = [Movie("CAM_A/1.MP4"), Movie("CAM_A/2.MP4"), Movie("CAM_B/1.MP4")];
+
+        ImmutableArray<Clip> clips = Corrected(media, new RoleCorrection("CAM_A/2.MP4", Device: "CAM_B"));
+        ImmutableArray<Clip> apart = Corrected(media, new RoleCorrection("CAM_A/2.MP4", Device: "drone", Angle: "top"));
+
+        Assert.Equal(clips[2].Device, clips[1].Device);
+        Assert.NotEqual(clips[0].Device, clips[1].Device);
+        Assert.Equal([new Device("CAM_A", DeviceKind.Camera, "CAM_A", null), new Device("drone", DeviceKind.Camera, "top", null)], apart.Take(2).Select(clip => clip.Device));
+    }
+
+    [Theory]
+    [InlineData("RECORDER/1.WAV", "close", null, "no picture")]
+    [InlineData("CAM_A/1.MP4", null, 2, "1 channels")]
+    [InlineData("CAM_A/9.MP4", "close", null, "no recording")]
+    public void ACorrectionThatDoesNotFitItsFile_IsSaid(string file, string? angle, int? channel, string words)
+    {
+        SettingsException wrong = Assert.Throws<SettingsException>(() => Corrected(
+            [Movie("CAM_A/1.MP4"), Sound("RECORDER/1.WAV")],
+            new RoleCorrection(file, Angle: angle, Mic: channel is null ? null : MicRole.Boom, Channel: channel)));
+
+        Assert.Contains(words, wrong.Message, StringComparison.Ordinal);
+    }
+
+    private static ImmutableArray<Clip> Corrected(MediaInfo[] media, params RoleCorrection[] roles) =>
+        RoleRules.Assign(media, new DumpSettings(Corrections: new Corrections(Roles: [.. roles]), Devices: []));
+
     private static string[] Names(MediaInfo[] media) => [.. RoleRules.Assign(media, DumpSettings.Usual).Select(clip => clip.Device.Name)];
 
     private static MediaInfo Movie(string path, int channels = 1) => Media(path, channels) with

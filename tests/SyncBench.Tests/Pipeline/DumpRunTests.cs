@@ -1,6 +1,7 @@
 using Serilog;
 using SyncBench.Alignment;
 using SyncBench.Intake;
+using SyncBench.Media;
 using SyncBench.Pipeline;
 using SyncBench.Selection;
 using SyncBench.Tests.Support;
@@ -87,6 +88,50 @@ public sealed class DumpRunTests : IDisposable
 
         Assert.Equal((FindingKind.MissingNumber, "RECORDER/T2.WAV"), (hole.Kind, hole.Path));
     }
+
+    [Fact]
+    public async Task CorrectionsBesideTheResults_AreApplied_AndKeptWhenTheDumpGrows()
+    {
+        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
+        await NoiseAsync("dump/CAM_A/1.WAV", seconds: 8, start: 5);
+        await Tool.FfmpegAsync("-f", "lavfi", "-i", "testsrc2=s=64x64:d=4:r=25", Make("dump/CAM_B/1.MP4")); // a picture without sound
+        await File.WriteAllTextAsync(Make("dump/CAM_B/2.MP4"), "broken off");
+        new Corrections(
+            [new MicCorrection(1, MicRole.Lavalier, "0:07", "0:09", "CAM_A", Clock: new ClockMark("RECORDER/1.WAV", 0))], [],
+            [new PlacedByHand("CAM_B/1.MP4", "RECORDER/1.WAV", 6.4)], ["CAM_B/2.MP4"]).Save(_folder.File("out"));
+
+        DumpResult result = await RunAsync();
+
+        Assert.False(result.NeedsAPerson);
+        FileOutcome byHand = result.Files.Single(file => file.File.Path == "CAM_B/1.MP4");
+        Assert.Equal((Outcome.Placed, 6.4), (byHand.Outcome, byHand.Placement!.Map.Offset.ToSeconds()));
+        FileOutcome leftOut = result.Files.Single(file => file.File.Path == "CAM_B/2.MP4");
+        Assert.Equal((Outcome.SetAside, "left out by hand"), (leftOut.Outcome, leftOut.Reason));
+        Assert.Equal(2, ByHandSeconds(result), 0.02);
+        foreach (string file in new[] { "clips.csv", "sync.json", "report/index.html" })
+        {
+            string written = await File.ReadAllTextAsync(_folder.File($"out/{file}"));
+            Assert.Contains("placed by hand: CAM_B/1.MP4 begins 6.4 s after RECORDER/1.WAV", written, StringComparison.Ordinal);
+            Assert.Contains("left out by hand", written, StringComparison.Ordinal);
+        }
+
+        Assert.Contains("CAM_B/1.MP4", await File.ReadAllTextAsync(_folder.File("out/timeline.otio")), StringComparison.Ordinal);
+
+        // A card that began ten seconds earlier comes: the clock begins earlier now, and the corrections still mean the same.
+        await Tool.FfmpegAsync("-f", "lavfi", "-i", "testsrc=s=64x64:d=4:r=25", Make("dump/CAM_C/1.MP4"));
+        Corrections kept = Corrections.Load(_folder.File("out"));
+        (kept with { Placed = [.. kept.Placed, new PlacedByHand("CAM_C/1.MP4", "RECORDER/1.WAV", -10)] }).Save(_folder.File("out"));
+
+        DumpResult grown = await RunAsync();
+
+        FileOutcome later = grown.Files.Single(file => file.File.Path == "CAM_B/1.MP4");
+        Assert.Equal(16.4, later.Placement!.Map.Offset.ToSeconds(), 6);
+        Segment segment = Assert.Single(grown.Takes.SelectMany(take => take.Segments), segment => segment.ByHand);
+        Assert.Equal((17, 19), (segment.CommonRange.Start.ToSeconds(), segment.CommonRange.End.ToSeconds()));
+    }
+
+    private static double ByHandSeconds(DumpResult result) =>
+        result.Takes.SelectMany(take => take.Segments).Where(segment => segment.ByHand).Sum(segment => segment.CommonRange.Duration.ToSeconds());
 
     /// <summary>A cancelled run leaves neither results nor scratch files.</summary>
     [Fact]
