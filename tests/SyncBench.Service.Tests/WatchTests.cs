@@ -48,6 +48,7 @@ public sealed class WatchTests : IDisposable
         }
 
         Assert.Empty(Directory.EnumerateFiles(_service.Results, "*.part", SearchOption.AllDirectories));
+        Assert.Empty(Directory.EnumerateDirectories(_service.Results, ".unfinished", SearchOption.AllDirectories));
         Assert.Empty(Directory.EnumerateFileSystemEntries(_service.HomeFile("state/scratch")));
     }
 

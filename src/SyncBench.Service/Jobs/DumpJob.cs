@@ -31,14 +31,14 @@ internal sealed class DumpJob(
 
         if (dump.CancelWanted)
         {
-            store.End(dump.Id, DumpState.Cancelled, "cancelled before it began", FingerprintOf(dump));
+            End(dump, DumpState.Cancelled, "cancelled before it began", FingerprintOf(dump));
             return;
         }
 
         if (dump.Starts >= MostStarts)
         {
-            store.End(
-                dump.Id, DumpState.Failed, $"the service died {dump.Starts} times in the middle of this run: look at the log, then run it again",
+            End(
+                dump, DumpState.Failed, $"the service died {dump.Starts} times in the middle of this run: look at the log, then run it again",
                 FingerprintOf(dump));
             return;
         }
@@ -59,12 +59,11 @@ internal sealed class DumpJob(
             DumpResult result = await RunAsync(dump, progress, stop.Token);
             // A share that went away meanwhile makes files unreadable: not theirs to answer for, so this throws and it runs again.
             DumpFingerprint.Of(dump.Folder);
-            store.End(
-                dump.Id, result.NeedsAPerson ? DumpState.NeedsAPerson : DumpState.Done, InWords(result), fingerprint);
+            End(dump, result.NeedsAPerson ? DumpState.NeedsAPerson : DumpState.Done, InWords(result), fingerprint);
         }
         catch (OperationCanceledException) when (progress.Cancelled)
         {
-            store.End(dump.Id, DumpState.Cancelled, "cancelled by a person", fingerprint);
+            End(dump, DumpState.Cancelled, "cancelled by a person", fingerprint);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
@@ -77,9 +76,30 @@ internal sealed class DumpJob(
         catch (Exception failure)
         {
             Log.Error(failure, "{Dump}: the run failed", dump.Folder);
-            store.End(dump.Id, DumpState.Failed, failure.Message, fingerprint);
+            End(dump, DumpState.Failed, failure.Message, fingerprint);
         }
     }
+
+    /// <summary>From here on the dump is not run again by itself, so what was read of it is needed no more.</summary>
+    private void End(DumpRecord dump, DumpState state, string reason, string? fingerprint)
+    {
+        try
+        {
+            if (settings.WatchOf(dump.Folder) is { } watch && KeptOf(watch.OutputOf(dump.Folder)) is var kept && Directory.Exists(kept))
+            {
+                Directory.Delete(kept, recursive: true);
+            }
+        }
+        catch (Exception left) when (left is IOException or UnauthorizedAccessException)
+        {
+            Log.Warning("{Dump}: what was kept of an unfinished run could not be deleted ({Problem:l})", dump.Folder, left.Message);
+        }
+
+        store.End(dump.Id, state, reason, fingerprint);
+    }
+
+    /// <summary>Beside the results, where whichever machine runs it again finds it; a hidden folder is not served.</summary>
+    private static string KeptOf(string output) => Path.Combine(output, ".unfinished");
 
     private async Task<DumpResult> RunAsync(DumpRecord dump, IProgress<StageProgress> progress, CancellationToken cancellation)
     {
@@ -92,7 +112,7 @@ internal sealed class DumpJob(
             .WriteTo.File(Path.Combine(output.FullPath, "syncbench.log"), formatProvider: CultureInfo.InvariantCulture)
             .CreateLogger();
         Log.Information("{Dump}: the run begins", dump.Folder);
-        DumpResult result = await new DumpRun(log, clock).RunAsync(new RunRequest(dump.Folder, output, crew), progress, cancellation);
+        DumpResult result = await new DumpRun(log, clock).RunAsync(new RunRequest(dump.Folder, output, crew, KeptOf(output.FullPath)), progress, cancellation);
         Log.Information("{Dump}: the run ended, {Result:l}", dump.Folder, InWords(result));
         return result;
     }

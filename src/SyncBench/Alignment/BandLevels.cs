@@ -27,6 +27,8 @@ public sealed class BandLevels(byte[] levels)
     public static ImmutableArray<int> CentreHz { get; } =
         [40, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500, 3150, 4000, 5000, 6300];
 
+    internal ReadOnlySpan<byte> Levels => levels;
+
     public int Steps => levels.Length / Bands;
 
     /// <summary>The 20 levels of one step, lowest band first.</summary>

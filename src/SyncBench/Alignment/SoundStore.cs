@@ -1,4 +1,5 @@
 using System.Buffers;
+using System.Globalization;
 using System.Numerics.Tensors;
 using System.Runtime.InteropServices;
 using SyncBench.Media;
@@ -12,7 +13,7 @@ namespace SyncBench.Alignment;
 /// </summary>
 /// <remarks>
 /// Samples are kept as 16-bit floats: 66 dB of precision below whatever level they have, 115 MB an hour and channel.
-/// The files vanish with the store, and with the process. Reading is safe from several threads.
+/// The files vanish with the store, and with the process, unless they are to stay. Reading is safe from several threads.
 /// </remarks>
 public sealed class SoundStore : ISoundListener, IDisposable
 {
@@ -25,10 +26,28 @@ public sealed class SoundStore : ISoundListener, IDisposable
 
     /// <param name="folder">An existing folder for scratch files.</param>
     public SoundStore(int channels, string folder)
+        : this([.. Enumerable.Range(0, channels).Select(_ => new ScratchFile(folder))])
     {
-        _files = [.. Enumerable.Range(0, channels).Select(_ => new ScratchFile(folder))];
-        _buffers = [.. Enumerable.Range(0, channels).Select(_ => new Half[BufferSamples])];
     }
+
+    private SoundStore(ScratchFile[] files)
+    {
+        _files = files;
+        _buffers = [.. files.Select(_ => new Half[BufferSamples])];
+    }
+
+    /// <summary>In files that stay, one a channel: their names begin with <paramref name="path"/>.</summary>
+    internal static SoundStore Keep(int channels, string path) =>
+        new([.. Enumerable.Range(0, channels).Select(channel => ScratchFile.Keep(FileOf(path, channel)))]);
+
+    /// <summary>That of <see cref="Keep"/>, once it was flushed.</summary>
+    /// <exception cref="IOException">Its files are gone.</exception>
+    /// <exception cref="InvalidDataException">They hold other than so many samples.</exception>
+    internal static SoundStore Open(int channels, string path, long samples) =>
+        new([.. Enumerable.Range(0, channels).Select(channel => ScratchFile.Open(FileOf(path, channel), samples * sizeof(ushort)))]) { _written = samples };
+
+    /// <summary>Sees to it that a power cut loses nothing of what was heard.</summary>
+    internal void FlushToDisk() => Array.ForEach(_files, file => file.Flush());
 
     public int Channels => _files.Length;
 
@@ -81,6 +100,8 @@ public sealed class SoundStore : ISoundListener, IDisposable
             file.Dispose();
         }
     }
+
+    private static string FileOf(string path, int channel) => string.Create(CultureInfo.InvariantCulture, $"{path}.{channel}");
 
     private void Flush()
     {

@@ -21,6 +21,28 @@ internal sealed class ScratchFile : IDisposable
         }
     }
 
+    private ScratchFile(SafeFileHandle file) => _file = file;
+
+    /// <summary>Bytes in a file that stays; one of its name is written anew.</summary>
+    internal static ScratchFile Keep(string path) => new(File.OpenHandle(path, FileMode.Create, FileAccess.ReadWrite, FileShare.None));
+
+    /// <summary>Those of <see cref="Keep"/>, to be read.</summary>
+    /// <exception cref="InvalidDataException">There are not as many.</exception>
+    internal static ScratchFile Open(string path, long length)
+    {
+        SafeFileHandle file = File.OpenHandle(path);
+        if (RandomAccess.GetLength(file) == length)
+        {
+            return new ScratchFile(file);
+        }
+
+        file.Dispose();
+        throw new InvalidDataException($"{path} is not as long as what was written to it.");
+    }
+
+    /// <summary>Sees to it that a power cut loses nothing of it.</summary>
+    internal void Flush() => RandomAccess.FlushToDisk(_file);
+
     internal void Write(long at, ReadOnlySpan<byte> bytes) => RandomAccess.Write(_file, bytes, at);
 
     /// <summary>Fills all of <paramref name="bytes"/>.</summary>

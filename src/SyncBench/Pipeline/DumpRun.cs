@@ -34,7 +34,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             (began, used) = (clock.GetTimestamp(), Environment.CpuUsage.TotalTime);
         }
 
-        await using var integrity = IntegrityPass.Begin(listing, request.Output, progress, cancellation);
+        KeptReadings? kept = request.Kept is { } folder ? new KeptReadings(folder) : null;
+        await using var integrity = IntegrityPass.Begin(listing, request.Output, kept, progress, cancellation);
         Probed probed = await FileProbing.ProbeAsync(listing, corrections.LeftOut, progress, cancellation);
         if (probed.HoldsNothing)
         {
@@ -48,7 +49,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         string scratch = Directory.CreateTempSubdirectory("syncbench-").FullName;
         try
         {
-            ImmutableArray<ReadClip> read = await new SoundIntake(scratch).ReadAsync(clips, progress, cancellation);
+            ImmutableArray<ReadClip> read = await new SoundIntake(scratch, kept).ReadAsync(clips, progress, cancellation);
             using var stores = new Stores(read);
             Took("Reading sound");
             AlignmentResult aligned = Align(read, settings, progress, cancellation);

@@ -49,7 +49,7 @@ public sealed class DumpVerification(TimeProvider clock)
         DateTimeOffset began = clock.GetLocalNow();
         ImmutableArray<MediaFile> files = DumpCheck.FilesToRead(listing, known);
         ImmutableArray<HashedFile> hashed = await DumpHasher.HashAsync(
-            files, file => DumpCheck.KindsFor(file, known, request.Kind), progress, cancellation);
+            files, file => DumpCheck.KindsFor(file, known, request.Kind), null, progress, cancellation);
         DumpCheck check = known.HasManifest ? DumpCheck.Of(histories, known, hashed) : WithoutManifest(histories, hashed);
         MhlManifest manifest = NewGeneration.Of(request.Kind, known, hashed, began);
         IEnumerable<string> folders =

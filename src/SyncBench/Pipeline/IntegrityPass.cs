@@ -18,7 +18,7 @@ internal sealed class IntegrityPass : IAsyncDisposable
     private readonly CancellationTokenSource _stop;
     private readonly Task<ImmutableArray<HashedFile>> _reading;
 
-    private IntegrityPass(DumpListing listing, OutputFolder output, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    private IntegrityPass(DumpListing listing, OutputFolder output, KeptReadings? kept, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         _listing = listing;
         _lastRun = LastRun.Load(output.FullPath, listing.Name);
@@ -27,15 +27,40 @@ internal sealed class IntegrityPass : IAsyncDisposable
         _stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
         var bytes = new DirectProgress<HashProgress>(read => progress?.Report(new StageProgress(
             Stage.Checksums, read.Path, (double)read.BytesDone / Math.Max(1, read.BytesAll))));
-        _reading = Task.Run(
-            () => DumpHasher.HashAsync(
-                DumpCheck.FilesToRead(listing, _known), file => DumpCheck.KindsFor(file, _known, HashKind.Xxh128), bytes, _stop.Token),
-            _stop.Token);
+        ImmutableArray<MediaFile> files = DumpCheck.FilesToRead(listing, _known);
+        _reading = Task.Run(() => ReadAsync(files, kept, bytes), _stop.Token);
+    }
+
+    /// <returns>In the order of <paramref name="files"/>.</returns>
+    private async Task<ImmutableArray<HashedFile>> ReadAsync(ImmutableArray<MediaFile> files, KeptReadings? kept, IProgress<HashProgress> progress)
+    {
+        ImmutableArray<HashKind> Kinds(MediaFile file) => DumpCheck.KindsFor(file, _known, HashKind.Xxh128);
+        var paths = files.Where(_ => kept is not null).ToDictionary(file => file, file => kept!.PathOf(file));
+        Dictionary<MediaFile, HashedFile> before = [];
+        foreach ((MediaFile file, string path) in paths)
+        {
+            if (KeptReadings.Hashes(path) is { } hashes && hashes.Select(hash => hash.Kind).SequenceEqual(Kinds(file)))
+            {
+                before.Add(file, new HashedFile(file, hashes, null));
+            }
+        }
+
+        void Keep(HashedFile hashed)
+        {
+            if (hashed.Problem is null && paths.TryGetValue(hashed.File, out string? path))
+            {
+                KeptReadings.Keep(path, hashed.Hashes);
+            }
+        }
+
+        ImmutableArray<HashedFile> read = await DumpHasher.HashAsync([.. files.Where(file => !before.ContainsKey(file))], Kinds, Keep, progress, _stop.Token);
+        var now = read.ToDictionary(hashed => hashed.File);
+        return [.. files.Select(file => before.GetValueOrDefault(file) ?? now[file])];
     }
 
     internal static IntegrityPass Begin(
-        DumpListing listing, OutputFolder output, IProgress<StageProgress>? progress, CancellationToken cancellation) =>
-        new(listing, output, progress, cancellation);
+        DumpListing listing, OutputFolder output, KeptReadings? kept, IProgress<StageProgress>? progress, CancellationToken cancellation) =>
+        new(listing, output, kept, progress, cancellation);
 
     /// <summary>Waits for the last file.</summary>
     internal async Task<Integrity> FinishAsync(IEnumerable<string> recordings)

@@ -3,4 +3,8 @@ using SyncBench.Intake;
 namespace SyncBench.Pipeline;
 
 /// <summary>What to do: the dump is only read, everything is written to the output folder.</summary>
-public sealed record RunRequest(string DumpFolder, OutputFolder Output, DumpSettings Settings);
+/// <param name="Kept">
+/// A folder for what was read, so that a run that was killed goes on from there; whoever asks for the run deletes it when it is
+/// done. Null where nothing is to be kept.
+/// </param>
+public sealed record RunRequest(string DumpFolder, OutputFolder Output, DumpSettings Settings, string? Kept = null);

@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Media;
-using SyncBench.Media.Ltc;
 using SyncBench.Selection;
 using SyncBench.Selection.Roles;
 using SyncBench.Time;
@@ -15,7 +14,7 @@ namespace SyncBench.Pipeline;
 internal sealed record ReadClip(Clip Clip, HeardClip? Heard, ClipSound? Sound, string? Problem);
 
 /// <summary>Reads every clip's sound once, several files at a time, and feeds all that listen.</summary>
-internal sealed class SoundIntake(string scratchFolder)
+internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
 {
     /// <returns>In the order of <paramref name="clips"/>.</returns>
     internal async Task<ImmutableArray<ReadClip>> ReadAsync(
@@ -53,26 +52,35 @@ internal sealed class SoundIntake(string scratchFolder)
             return new ReadClip(clip, null, null, null);
         }
 
-        int channels = clip.Media.Channels;
-        var listeners = new SelectionListeners(channels);
-        var loudness = new ClipLoudness(channels);
-        var store = new SoundStore(channels, scratchFolder);
-        var timecode = new LtcListener(channels);
-        SoundReading reading = await SoundReader.ReadAsync(clip.Media, [listeners, loudness, store, timecode], progress, cancellation);
-        LtcTrack[] heard = [.. Enumerable.Range(0, channels).Select(timecode.Of).OfType<LtcTrack>()];
-        clip = WithTimecode(clip, heard);
-        ClipSound sound = listeners.Sound;
+        HeardSound heard = await HearAsync(clip.Media, progress, cancellation);
+        clip = WithTimecode(clip, heard.TimecodeChannels);
         return new ReadClip(
-            clip,
-            new HeardClip(clip, sound.Bands, store, StartClock.Of(clip.Media, heard)),
-            sound with { Loudness = loudness.Results, Samples = store },
-            reading.Problem);
+            clip, new HeardClip(clip, heard.Sound.Bands, heard.Samples, heard.Timecode), heard.Sound, heard.Problem);
+    }
+
+    private async Task<HeardSound> HearAsync(MediaInfo media, IProgress<MediaTime> progress, CancellationToken cancellation)
+    {
+        if (kept is null)
+        {
+            return await HeardSound.ReadAsync(media, new SoundStore(media.Channels, scratchFolder), progress, cancellation);
+        }
+
+        string path = kept.PathOf(media.File);
+        if (KeptReadings.Sound(path) is { } before)
+        {
+            progress.Report(media.Duration);
+            return before;
+        }
+
+        HeardSound heard = await HeardSound.ReadAsync(media, SoundStore.Keep(media.Channels, path), progress, cancellation);
+        KeptReadings.Keep(path, heard);
+        return heard;
     }
 
     /// <summary>A channel that turns out to carry timecode is no mic, whatever name and place in the file say.</summary>
-    private static Clip WithTimecode(Clip clip, LtcTrack[] heard) => clip with
+    private static Clip WithTimecode(Clip clip, ImmutableArray<int> channels) => clip with
     {
-        Mics = [.. clip.Mics.Select(mic => heard.Any(track => track.Channel == mic.Channel && track.FillsTheChannel)
+        Mics = [.. clip.Mics.Select(mic => channels.Contains(mic.Channel)
             ? mic with { Role = MicRole.Timecode }
             : mic)],
     };

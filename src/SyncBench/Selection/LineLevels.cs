@@ -21,6 +21,8 @@ public sealed class LineLevels(byte[] levels)
 
     internal const int BytesALine = 3;
 
+    internal ReadOnlySpan<byte> Levels => levels;
+
     public int Steps => levels.Length / (BytesALine * Hz.Length);
 
     /// <summary>Coded level on a line.</summary>

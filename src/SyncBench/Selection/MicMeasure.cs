@@ -9,6 +9,12 @@ namespace SyncBench.Selection;
 /// <param name="missing">Per cent of the step in which the signal stood still for at least 2 ms.</param>
 public sealed class MicMeasure(byte[] peaks, byte[] clipped, byte[] missing)
 {
+    internal ReadOnlySpan<byte> Peaks => peaks;
+
+    internal ReadOnlySpan<byte> Clipped => clipped;
+
+    internal ReadOnlySpan<byte> Missing => missing;
+
     public int Steps => peaks.Length;
 
     /// <summary>Highest sample of the step, dB relative to full scale; −120 for digital silence.</summary>

@@ -41,6 +41,9 @@ public readonly struct MediaTime : IEquatable<MediaTime>, IComparable<MediaTime>
     public static MediaTime FromUnits(long count, Rate rate) =>
         Reduce((Int128)count * rate.Denominator, rate.Numerator);
 
+    /// <summary>As <see cref="Numerator"/> and <see cref="Denominator"/> told it.</summary>
+    internal static MediaTime OfFraction(long numerator, long denominator) => Reduce(numerator, denominator);
+
     /// <summary>
     /// A measured time, rounded to the nearest nanosecond: the one door by which an estimate becomes exact.
     /// </summary>

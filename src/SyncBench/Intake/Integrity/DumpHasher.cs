@@ -13,21 +13,24 @@ public static class DumpHasher
     private const int AtOnce = 2;
 
     /// <param name="kinds">Which checksums of a file are wanted.</param>
+    /// <param name="done">Told each file at once, from several threads.</param>
     /// <returns>In the order of <paramref name="files"/>.</returns>
     public static async Task<ImmutableArray<HashedFile>> HashAsync(
         ImmutableArray<MediaFile> files,
         Func<MediaFile, ImmutableArray<HashKind>> kinds,
+        Action<HashedFile>? done,
         IProgress<HashProgress>? progress,
         CancellationToken cancellation)
     {
-        long all = files.Sum(file => file.Bytes), done = 0;
+        long all = files.Sum(file => file.Bytes), bytesDone = 0;
         var hashed = new HashedFile[files.Length];
         var options = new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = AtOnce };
         await Parallel.ForEachAsync(Enumerable.Range(0, files.Length), options, async (i, stop) =>
         {
             var read = new DirectProgress<long>(bytes =>
-                progress?.Report(new HashProgress(files[i].Path, Interlocked.Add(ref done, bytes), all)));
+                progress?.Report(new HashProgress(files[i].Path, Interlocked.Add(ref bytesDone, bytes), all)));
             hashed[i] = await OneAsync(files[i], kinds(files[i]), read, stop);
+            done?.Invoke(hashed[i]);
         });
         return [.. hashed];
     }

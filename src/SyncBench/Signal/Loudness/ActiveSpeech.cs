@@ -14,6 +14,10 @@ public sealed class ActiveSpeech(float[] meanSquares, ushort[] active)
     /// <summary>How far the threshold lies below the level of what passes it, dB.</summary>
     private const double MarginDb = 15.9;
 
+    internal ReadOnlySpan<float> MeanSquares => meanSquares;
+
+    internal ReadOnlySpan<ushort> Active => active;
+
     public int Seconds => meanSquares.Length;
 
     internal static float Threshold(int j) => MathF.ScaleB(1, j - Thresholds);

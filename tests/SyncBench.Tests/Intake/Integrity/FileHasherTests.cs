@@ -40,7 +40,7 @@ public sealed class FileHasherTests : IDisposable
         var listed = _folder.Listed("a.mov");
         var grow = new Once(() => File.AppendAllText(_folder.File("a.mov"), "more"));
 
-        HashedFile hashed = Assert.Single(await DumpHasher.HashAsync([listed], _ => [HashKind.Xxh128], grow, CancellationToken.None));
+        HashedFile hashed = Assert.Single(await DumpHasher.HashAsync([listed], _ => [HashKind.Xxh128], null, grow, CancellationToken.None));
 
         Assert.True(hashed.IsGrowing);
         Assert.Empty(hashed.Hashes);
@@ -54,7 +54,7 @@ public sealed class FileHasherTests : IDisposable
         var listed = _folder.Listed("a.mov");
         File.Delete(listed.FullPath);
 
-        HashedFile hashed = Assert.Single(await DumpHasher.HashAsync([listed], _ => [HashKind.Xxh128], null, CancellationToken.None));
+        HashedFile hashed = Assert.Single(await DumpHasher.HashAsync([listed], _ => [HashKind.Xxh128], null, null, CancellationToken.None));
 
         Assert.Contains("gone", hashed.Problem, StringComparison.Ordinal);
     }
