@@ -64,7 +64,8 @@ internal static class ResultWriter
         output.Write("takes.csv", stream => TakesCsv.Write(stream, result));
         output.Write("segments.csv", stream => SegmentsCsv.Write(stream, result));
         output.Write("answers.csv", stream => AnswersCsv.Write(stream, result));
-        output.WriteText("report/index.html", text => HtmlReport.Write(text, result));
+        output.WriteText("report/index.html", text => HtmlReport.Write(
+            text, result, settings.Takes == TakeLayout.Nested ? null : timeline));
         output.Write("sync.json", stream => SyncJson.Write(stream, result));
     }
 }

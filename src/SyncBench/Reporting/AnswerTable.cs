@@ -7,7 +7,7 @@ namespace SyncBench.Reporting;
 /// <summary>The answers of a take with their times, and the questions between them.</summary>
 internal static class AnswerTable
 {
-    internal static HtmlText Of(TakeSound sound)
+    internal static HtmlText Of(TakeSound sound, TimecodeClock? timecode)
     {
         Talk talk = sound.Talk;
         if (talk.CannotTell is { } why)
@@ -31,7 +31,7 @@ internal static class AnswerTable
             table.Row(
                 $"{turn.Kind.InWords()} {number}",
                 $"<span class=\"figure\">{Span(turn.CommonRange, zero)}</span>",
-                $"<span class=\"figure\">{Span(turn.CommonRange, MediaTime.Zero)}</span>",
+                $"<span class=\"figure\">{Span(turn.CommonRange, MediaTime.Zero)}</span>{timecode.Beside(turn.CommonRange)}",
                 $"<span class=\"figure\">{Figures.Length(turn.CommonRange.Duration)}</span>",
                 $"<span class=\"figure\">{Figures.Clock(turn.FirstWords - zero)}</span>",
                 $"{(turn.MayBeRestart ? "possible restart: short, and begun again at once" : "–")}");

@@ -7,7 +7,8 @@ namespace SyncBench.Reporting;
 internal static class DriftPlot
 {
     private const int MostVotes = 1500;
-    private const double Top = 14, Height = 150, Bottom = Top + Height;
+    private const double LagTop = 14, LagHeight = 90, LagBottom = LagTop + LagHeight;
+    private const double Top = LagBottom + 22, Height = 130, Bottom = Top + Height;
 
     /// <param name="clips">Of one device, all in the take.</param>
     internal static HtmlText Of(Take take, DeviceClock clock, IReadOnlyList<Placement> clips, string id)
@@ -27,7 +28,9 @@ internal static class DriftPlot
         int every = ((votes.Length - 1) / MostVotes) + 1;
         var axis = new TimeAxis(take.CommonRange, Plot.Left, Plot.Right);
         HtmlText drawing = $"""
+            {Lag(take, clock, [.. votes.Where((vote, i) => vote.Counted && i % every == 0).Select(vote => (vote.At, vote.Ms))], axis)}
             {axis.Below(Top, Bottom)}
+            {Plot.LaneName("less its line", Top - 6)}
             {new[] { -limit, 0, limit }.Select(ms => Level(ms, limit))}
             <line class="fit" x1="{Plot.Left:0.#}" x2="{Plot.Right:0.#}" y1="{Y(0, limit):0.#}" y2="{Y(0, limit):0.#}"/>
             {votes.Where((_, i) => i % every == 0).Select(vote => Mark(axis.At(vote.At), vote.Ms, vote.Counted, limit))}
@@ -43,6 +46,21 @@ internal static class DriftPlot
         double need = Math.Max(0.2, counted.DefaultIfEmpty(1).Max() * 1.25);
         double power = Math.Pow(10, Math.Floor(Math.Log10(need)));
         return new[] { 1.0, 2, 5, 10 }.Select(round => round * power).First(round => round >= need * 0.999);
+    }
+
+    /// <summary>How far the device has run away from the reference since the take began, if nothing were corrected.</summary>
+    private static HtmlText Lag(Take take, DeviceClock clock, (MediaTime At, double Ms)[] counted, TimeAxis axis)
+    {
+        double end = DriftMs(take, clock), least = Math.Min(0, end), span = Math.Max(0.2, Math.Abs(end)) * 1.2;
+        double middle = (least + Math.Max(0, end)) / 2;
+        double Height(double ms) => LagTop + (LagHeight / 2) - (Math.Clamp((ms - middle) / span, -0.5, 0.5) * LagHeight);
+        double Line(MediaTime at) => (at - take.CommonRange.Start).ToMilliseconds() * clock.Ppm * 1e-6;
+        return $"""
+            {Plot.LaneName("lag", LagTop + (LagHeight / 2))}
+            {new[] { 0, end }.Distinct().Where(ms => ms == 0 || Math.Abs(ms) > span / 5).Select(ms => (HtmlText)$"<line class=\"grid\" x1=\"{Plot.Left:0.#}\" x2=\"{Plot.Right:0.#}\" y1=\"{Height(ms):0.#}\" y2=\"{Height(ms):0.#}\"/>\n<text class=\"lane small\" x=\"{Plot.Left - 10:0.#}\" y=\"{Height(ms) + 4:0.#}\">{Figures.Signed(ms, 1)} ms</text>\n")}
+            <line class="fit" x1="{Plot.Left:0.#}" x2="{Plot.Right:0.#}" y1="{Height(0):0.#}" y2="{Height(end):0.#}"/>
+            <path class="lag-votes" d="{string.Concat(counted.Select(vote => FormattableString.Invariant($"M{axis.At(vote.At):0.#} {Height(Line(vote.At) + vote.Ms):0.#}h0")))}"/>
+            """;
     }
 
     private static double Y(double ms, double limit) => Top + ((1 - (Math.Clamp(ms / limit, -1, 1))) / 2 * Height);
@@ -68,7 +86,7 @@ internal static class DriftPlot
     private static HtmlText Caption(Take take, DeviceClock clock, int votes, int counted, int beyond, int every) => $"""
         <b>{clock.Device.Name}</b>: {Figures.Signed(clock.Ppm, 2)} ppm, standard error {Figures.Magnitude(clock.StandardErrorPpm, 2)} ppm.
         Without correction it would be {Figures.Magnitude(DriftMs(take, clock), 1)} ms out at the end of this take.
-        Each mark is one window of sound, above the line where this device hears later than its line says:
+        Above, the lag since the take began, as measured in windows of sound, and the line fitted to it; below, what is left when the line is taken off. Each mark is one window, above the line where this device hears later than its line says:
         <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>disc</title><circle class="vote" cx="7" cy="7" r="4"/></svg> {Words.Count(counted, "window")} of {votes} carried the line,</span>
         <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>cross</title><path class="passed-over" d="M2 2l10 10M12 2L2 12"/></svg> did not (another talker, a reflection, noise),</span>
         <span class="key"><svg class="swatch small" aria-hidden="true" viewBox="0 0 14 14"><title>arrow head</title><path class="beyond" d="M2 12h10L7 3z"/></svg> {Words.Count(beyond, "lies", "lie")} beyond the plot.</span>{(every > 1 ? $" One in {every} is drawn." : string.Empty)}

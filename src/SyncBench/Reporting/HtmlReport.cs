@@ -2,16 +2,22 @@ using System.Collections.Immutable;
 using System.Globalization;
 using SyncBench.Alignment;
 using SyncBench.Selection;
+using SyncBench.Timeline;
 
 namespace SyncBench.Reporting;
 
 /// <summary>report/index.html: one page for the producer that needs nothing beside itself.</summary>
 public static class HtmlReport
 {
-    /// <summary>UTF-8 is declared: the writer must encode so. The writer stays open.</summary>
-    public static void Write(TextWriter writer, DumpResult result) => Page(result).WriteTo(writer);
+    /// <summary>How many places of one action the printed summary names, so that it stays one page.</summary>
+    private const int OnPaper = 3;
 
-    private static HtmlText Page(DumpResult result) => $"""
+    /// <summary>UTF-8 is declared: the writer must encode so. The writer stays open.</summary>
+    /// <param name="timeline">Whose timecode stands beside the times; null where there is no one timeline.</param>
+    public static void Write(TextWriter writer, DumpResult result, TimelineModel? timeline) =>
+        Page(result, timeline is null ? null : new TimecodeClock(timeline)).WriteTo(writer);
+
+    private static HtmlText Page(DumpResult result, TimecodeClock? timecode) => $"""
         <!DOCTYPE html>
         <html lang="en">
         <head>
@@ -28,10 +34,10 @@ public static class HtmlReport
         {Hatching.Definitions}
         <header>
         <h1><bdi>{result.Name}</bdi></h1>
-        <p class="lead">{Summary(result)}</p>
+        <p class="lead">{Lead(result)}</p>
         </header>
         <main>
-        {Actions(result)}
+        {Summary(result, ActionList.Of(result), timecode)}
         {Contents(result)}
         <section id="files">
         <h2>Files</h2>
@@ -41,7 +47,7 @@ public static class HtmlReport
         <h2>Devices and clocks</h2>
         {(result.Clocks.IsEmpty ? (HtmlText)$"<p>No device was placed, so no clock could be measured.</p>" : ClockTable.Of(result))}
         </section>
-        {result.Takes.Select((_, i) => TakeSection.Of(result, i))}
+        {result.Takes.Select((_, i) => TakeSection.Of(result, i, timecode))}
         {SetAside(result)}
         </main>
         </body>
@@ -49,7 +55,7 @@ public static class HtmlReport
 
         """;
 
-    private static string Summary(DumpResult result)
+    private static string Lead(DumpResult result)
     {
         string outcomes = string.Join(", ", result.Files
             .CountBy(file => file.Outcome).OrderBy(outcome => outcome.Key)
@@ -59,9 +65,18 @@ public static class HtmlReport
             + (outcomes.Length > 0 ? $": {outcomes}. " : ". ") + $"{Words.Count(result.Takes.Length, "take")}.";
     }
 
-    private static HtmlText Actions(DumpResult result)
+    /// <summary>What fits on the first sheet of paper: the three answers, what to do, and who rolled when.</summary>
+    private static HtmlText Summary(DumpResult result, ImmutableArray<ReportAction> actions, TimecodeClock? timecode) => $"""
+        <section id="glance">
+        <h2 class="unseen">At a glance</h2>
+        {Glance.Of(result, actions)}
+        </section>
+        {Actions(result, actions)}
+        {(result.Takes.IsEmpty ? HtmlText.Nothing : (HtmlText)$"<section id=\"map\">\n<h2>Who rolled when</h2>\n{DumpMap.Of(result, timecode)}</section>\n")}
+        """;
+
+    private static HtmlText Actions(DumpResult result, ImmutableArray<ReportAction> actions)
     {
-        ImmutableArray<ReportAction> actions = ActionList.Of(result);
         HtmlText list = actions.IsEmpty
             ? $"<p>{(result.Files.IsEmpty ? "There is nothing to judge: the dump holds no files." : "Nothing needs you: every file was read, and every file is either placed with certainty or has no sound to match.")}</p>"
             : (HtmlText)$"<ol>\n{actions.Select(Action)}</ol>";
@@ -77,12 +92,14 @@ public static class HtmlReport
     private static HtmlText Action(ReportAction action) => $"""
         <li><h3>{action.What}</h3>
         <ul>{action.Where.Select(where => (HtmlText)$"<li><bdi>{where}</bdi></li>")}</ul>
+        {(action.Where.Length <= OnPaper ? HtmlText.Nothing : (HtmlText)$"<p class=\"on-paper\">and {action.Where.Length - OnPaper} more: the page on screen names them all.</p>")}
         <p>{action.Do}</p></li>
 
         """;
 
     private static HtmlText Contents(DumpResult result) => result.Takes.IsEmpty ? HtmlText.Nothing : $"""
         <nav aria-label="Contents"><ul>
+        <li><a href="#map">Who rolled when</a></li>
         <li><a href="#files">Files</a></li>
         <li><a href="#clocks">Devices and clocks</a></li>
         {result.Takes.Select((sound, i) => (HtmlText)$"<li><a href=\"#{TakeSection.Id(i)}\">{TakeSection.Title(sound.Take.Name)}</a></li>\n")}</ul></nav>

@@ -9,7 +9,7 @@ internal static class IntakeActions
     internal static IEnumerable<ReportAction> Of(ImmutableArray<IntakeFinding> findings) => findings
         .GroupBy(finding => finding.Kind).OrderBy(kind => kind.Key)
         .Select(kind => new ReportAction(
-            Title(kind.Key), [.. kind.Select(finding => $"{finding.Path}: {finding.Problem}")], Do(kind.Key)));
+            Asked.IsItHere, kind.Any(finding => finding.NeedsAPerson), Title(kind.Key), [.. kind.Select(finding => $"{finding.Path}: {finding.Problem}")], Do(kind.Key)));
 
     private static string Title(FindingKind kind) => kind switch
     {

@@ -30,6 +30,16 @@ internal static class ReportStyle
         #act ol>li{margin:.8rem 0}
         #act h3{margin:0;color:var(--warn)}
         #act ul{margin:.2rem 0;padding-left:1.1rem}
+        .glance{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(17rem,100%),1fr));gap:.8rem;margin:1.2rem 0 0}
+        .glance section{padding:.7rem 1rem .8rem;border:1px solid var(--rule);border-top-width:.4rem;background:var(--field)}
+        .glance .yes{border-top-color:var(--good)}.glance .no{border-top-color:var(--warn)}.glance .unknown{border-top-color:var(--soft)}
+        .glance h3{margin:0;font-weight:400}
+        .glance ul{margin:.3rem 0 0;padding-left:1.1rem}
+        .verdict{font:600 1.5rem/1.2 Georgia,"Noto Serif",serif}
+        .yes .verdict{color:var(--good)}.no .verdict{color:var(--warn)}
+        .shape{width:1.1em;height:1.1em;vertical-align:-.14em;fill:currentColor}
+        .unseen{position:absolute;width:1px;height:1px;margin:0;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
+        .on-paper{display:none}
         .caution{margin-top:1rem;padding-top:.7rem;border-top:1px solid var(--rule)}
         .note{padding:.5rem .9rem;background:var(--field);border-left:.25rem solid var(--rule);max-width:none}
         table{border-collapse:collapse;width:100%;margin:.6rem 0 1.2rem;font-size:.92rem}
@@ -60,6 +70,7 @@ internal static class ReportStyle
         .take{fill:var(--take)}
         .bar.camera{fill:var(--a)}
         .bar.recorder{fill:var(--paper);stroke:var(--a);stroke-width:2}
+        .bar.aside{fill:none;stroke:var(--ink);stroke-width:1.5;stroke-dasharray:5 3}
         .turn{stroke:var(--ink);stroke-width:1}.turn.answer{fill:var(--take)}.turn.question{fill:var(--paper)}
         .bar-text{text-anchor:middle}
         .bar-text.camera{fill:var(--on-a)}
@@ -78,7 +89,7 @@ internal static class ReportStyle
         .plate{fill:var(--paper)}
         .fault-text{text-anchor:middle;font-size:12px}
         .fit{stroke:var(--ink);stroke-width:1.5}
-        .vote{fill:var(--level)}
+        .vote{fill:var(--level)}.lag-votes{stroke:var(--level);stroke-width:4;stroke-linecap:round}
         .passed-over{fill:none;stroke:var(--noise);stroke-width:1.4}
         .beyond{fill:none;stroke:var(--noise);stroke-width:1.4}
         @media screen and (max-width:62rem){
@@ -87,11 +98,13 @@ internal static class ReportStyle
         tbody tr{border-bottom:2px solid var(--rule);padding:.4rem 0}
         th,td{border:0;padding:.12rem 0}
         td::before{content:attr(data-label) ": ";color:var(--soft)}}
-        @page{size:A4;margin:14mm}
+        @page{margin:14mm}
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;
         --take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;--peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
         body{max-width:none;padding:0;font-size:10pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}
         table{font-size:8pt}th,td{padding-right:.5em}nav{display:none}.scroll{overflow:visible}.scroll svg{min-width:0}
-        figure,tr,#act li{break-inside:avoid}h2,h3,caption{break-after:avoid}.take-section{break-before:page}}
+        figure,tr,#act li{break-inside:avoid}h2,h3,caption{break-after:avoid}#files,.take-section{break-before:page}
+        .glance{grid-template-columns:repeat(3,1fr);gap:3mm}.glance section{padding:2mm 3mm}.verdict{font-size:15pt}h1{font-size:18pt}
+        #map h2{margin-top:1rem}#act ul>li:nth-child(n+4){display:none}.on-paper{display:block}}
         """;
 }

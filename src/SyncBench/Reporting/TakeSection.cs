@@ -8,7 +8,7 @@ namespace SyncBench.Reporting;
 /// <summary>One take: who rolled when, which mic is heard and why, how the clocks ran.</summary>
 internal static class TakeSection
 {
-    internal static HtmlText Of(DumpResult result, int index)
+    internal static HtmlText Of(DumpResult result, int index, TimecodeClock? timecode)
     {
         TakeSound sound = result.Takes[index];
         Take take = sound.Take;
@@ -16,14 +16,14 @@ internal static class TakeSection
         return $"""
             <section id="{id}" class="take-section">
             <h2>{Title(take.Name)}</h2>
-            <p>{Figures.Clock(take.CommonRange.Start)} to {Figures.Clock(take.CommonRange.End)} on the common clock, {Figures.Length(take.CommonRange.Duration)}, {Words.Count(take.Placements.Length, "clip")}.</p>
+            <p>{Span(take.CommonRange, MediaTime.Zero)} on the common clock{(timecode is null ? string.Empty : $" ({timecode.Span(take.CommonRange)} in timeline.otio)")}, {Figures.Length(take.CommonRange.Duration)}, {Words.Count(take.Placements.Length, "clip")}.</p>
             <h3>Who rolled when</h3>
-            {RollMap.Of(sound, id + "-map")}
+            {RollMap.Of(sound, timecode, id + "-map")}
             <h3>Answers and questions</h3>
-            {AnswerTable.Of(sound)}
+            {AnswerTable.Of(sound, timecode)}
             <h3>The chosen mic</h3>
             {(take.CommonRange.IsEmpty ? HtmlText.Nothing : MicPlot.Of(sound, id + "-mic"))}
-            {Segments(sound)}
+            {Segments(sound, timecode)}
             {Faults(sound)}
             {Rooms(sound)}
             {LoudnessTable.Of(sound)}
@@ -39,7 +39,7 @@ internal static class TakeSection
 
     internal static string Title(string name) => name.Length > 0 ? char.ToUpperInvariant(name[0]) + name[1..] : name;
 
-    private static HtmlText Segments(TakeSound sound)
+    private static HtmlText Segments(TakeSound sound, TimecodeClock? timecode)
     {
         if (sound.Segments.IsEmpty)
         {
@@ -51,7 +51,7 @@ internal static class TakeSection
         {
             table.Row(
                 $"<span class=\"figure\">{Span(segment.CommonRange, sound.Take.CommonRange.Start)}</span>",
-                $"<span class=\"figure\">{Span(segment.CommonRange, MediaTime.Zero)}</span>",
+                $"<span class=\"figure\">{Span(segment.CommonRange, MediaTime.Zero)}</span>{timecode.Beside(segment.CommonRange)}",
                 $"<span class=\"figure\">{Figures.Length(segment.CommonRange.Duration)}</span>",
                 $"{Words.Mic(segment.Source)}",
                 $"{segment.Reason}");

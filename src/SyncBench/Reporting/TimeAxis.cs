@@ -48,7 +48,11 @@ internal sealed class TimeAxis(TimeRange range, double left, double right)
         """;
 
     /// <summary>Times from the start of the range, above <paramref name="top"/>.</summary>
-    internal HtmlText Above(double top) => $"{Ticks(range.Start).Select(tick => Mark(tick, top))}";
+    internal HtmlText Above(double top) => Above(top, range.Start, tick => Figures.Clock(tick - range.Start));
+
+    /// <summary>Ticks at round times counted from <paramref name="zero"/>, labelled as asked, above <paramref name="top"/>.</summary>
+    internal HtmlText Above(double top, MediaTime zero, Func<MediaTime, string> label) =>
+        $"{Ticks(zero).Select(tick => Mark(tick, top, label(tick)))}";
 
     private HtmlText GridLine(MediaTime tick, double top, double bottom) => $"""
         <line class="grid" x1="{At(tick):0.#}" x2="{At(tick):0.#}" y1="{top:0.#}" y2="{bottom:0.#}"/>
@@ -56,9 +60,9 @@ internal sealed class TimeAxis(TimeRange range, double left, double right)
 
         """;
 
-    private HtmlText Mark(MediaTime tick, double top) => $"""
+    private HtmlText Mark(MediaTime tick, double top, string label) => $"""
         <line class="axis" x1="{At(tick):0.#}" x2="{At(tick):0.#}" y1="{top - 4:0.#}" y2="{top:0.#}"/>
-        <text class="tick" x="{At(tick):0.#}" y="{top - 7:0.#}">{Figures.Clock(tick - range.Start)}</text>
+        <text class="tick" x="{At(tick):0.#}" y="{top - 7:0.#}">{label}</text>
 
         """;
 }

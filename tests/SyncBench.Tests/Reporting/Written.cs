@@ -19,7 +19,7 @@ internal static class Written
     internal static string Html(DumpResult result)
     {
         using var writer = new StringWriter();
-        HtmlReport.Write(writer, result);
+        HtmlReport.Write(writer, result, timeline: null);
         return writer.ToString();
     }
 }
