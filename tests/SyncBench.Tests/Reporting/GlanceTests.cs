@@ -39,14 +39,16 @@ public class GlanceTests
         FileOutcome bRoll = result.Files.First(file => file is { Outcome: Outcome.SetAside, Clip: not null });
         FileOutcome sibling = result.Files.First(file => file.Outcome == Outcome.Placed && file.Clip!.Device == bRoll.Clip!.Device);
         DateTimeOffset noon = new(2026, 5, 14, 12, 0, 0, TimeSpan.Zero);
-        FileOutcome Dated(FileOutcome file, double seconds) =>
-            file with { Clip = file.Clip! with { Media = file.Clip.Media with { CreatedAt = noon.AddSeconds(seconds) } } };
-        FileOutcome dated = Dated(sibling, 0);
+        FileOutcome Dated(FileOutcome file, DateTimeOffset? made) => file with
+        {
+            Clip = file.Clip! with { Media = file.Clip.Media with { StartTimecode = null, CreatedAt = made } },
+        };
+        FileOutcome dated = Dated(sibling, noon);
         dated = dated with { Placement = dated.Placement! with { Clip = dated.Clip! } };
-        string without = ReportPage.Section(ReportPage.Of(result), "map");
+        string Map(DateTimeOffset? made) => ReportPage.Section(
+            ReportPage.Of(result with { Files = result.Files.Replace(bRoll, Dated(bRoll, made)).Replace(sibling, dated) }), "map");
 
-        string with = ReportPage.Section(
-            ReportPage.Of(result with { Files = result.Files.Replace(bRoll, Dated(bRoll, 20)).Replace(sibling, dated) }), "map");
+        (string without, string with) = (Map(null), Map(noon.AddSeconds(20)));
 
         MediaTime there = sibling.Placement!.CommonRange.Start + MediaTime.FromSeconds(20);
         Assert.Contains($"{bRoll.File.Path}: no sound to match, place not known", without, StringComparison.Ordinal);

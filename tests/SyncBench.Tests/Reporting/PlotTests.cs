@@ -82,7 +82,7 @@ public class PlotTests
 
         XElement page = ReportPage.Of(dump);
 
-        Assert.InRange(page.Descendants("path").Max(path => ((string)path.Attribute("d")!).Count(char.IsLetter)), 500, Most);
+        Assert.InRange(page.Descendants("path").Max(path => ((string)path.Attribute("d")!).Count(verb => verb is 'M' or 'L')), 500, Most);
         Assert.InRange(page.Descendants("circle").Count(circle => (string?)circle.Attribute("class") == "vote"), 500, Most + 1);
         Assert.Contains("One in 10 is drawn.", ReportPage.Section(page, "take-1"), StringComparison.Ordinal);
     }
