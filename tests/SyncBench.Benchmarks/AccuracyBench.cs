@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using SyncBench.Benchmarks.Accuracy;
+using SyncBench.Benchmarks.Speed;
 
 namespace SyncBench.Benchmarks;
 
@@ -30,6 +31,13 @@ internal static class AccuracyBench
         var clock = Stopwatch.StartNew();
         var renderer = new TalkRenderer(BenchCache.Folder);
         IReadOnlyList<TalkPlan> plans = Corpus.Plans(quick);
+        string? only = asked.Value("--only");
+        if (only == Trials.InFourHours || plans.Any(plan => plan.Kind == only))
+        {
+            plans = [.. plans.Where(plan => plan.Kind == only)]; // the others need not be rendered
+            unrelated = 0;
+        }
+
         var talks = new Talk[plans.Count];
         var twoAtOnce = new ParallelOptions { MaxDegreeOfParallelism = 2 }; // a long talk takes a gigabyte
         await Parallel.ForAsync(0, talks.Length, twoAtOnce, async (i, _) => talks[i] = await renderer.TalkAsync(plans[i]));
@@ -39,9 +47,11 @@ internal static class AccuracyBench
             .. asked.Has("--only-null") ? [] : Trials.Belonging(talks, quick),
             .. Trials.Foreign(talks, unrelated),
         ];
-        trials = [.. trials.Where(trial => asked.Value("--only") is not { } only || trial.Kind == only)];
+        trials = [.. trials.Where(trial => only is null || trial.Kind == only)];
         using var runner = new TrialRunner(renderer);
-        Report report = Report.Of(runner.Run(trials), quick);
+        bool isLongAsked = !quick && !asked.Has("--only-null") && only is null or Trials.InFourHours;
+        IReadOnlyList<TrialResult> found = isLongAsked ? await new LongSearch(SpeedDumps.Cached).RunAsync() : [];
+        Report report = Report.Of([.. runner.Run(trials), .. found], quick);
         ReportPrinter.Print(report, older, Console.Out);
         await Console.Error.WriteLineAsync(string.Create(
             CultureInfo.InvariantCulture,

@@ -31,7 +31,7 @@ internal static class Corpus
         .. Shorts(quick ? 1 : 6),
         .. Noisy(quick ? 1 : 3),
         .. People(quick ? 2 : 4),
-        .. Far(quick ? 1 : 4),
+        .. Far(quick ? 1 : 12),
         .. Strangers(quick ? 1 : 6),
         .. quick ? [] : Long(),
     ];

@@ -9,7 +9,7 @@ namespace SyncBench.Benchmarks.Accuracy;
 /// <summary>Asks the aligner, as the product would, about one recorder and one clip at a time.</summary>
 internal sealed class TrialRunner(TalkRenderer cache) : IDisposable
 {
-    private const double Certainty = 0.999;
+    internal const double Certainty = 0.999;
 
     private readonly BenchClips _clips = new();
     private readonly ConcurrentDictionary<(string, NoiseKind, double), Lazy<HeardClip>> _recorders = new();

@@ -6,7 +6,8 @@ namespace SyncBench.Benchmarks.Accuracy;
 internal static class Trials
 {
     internal const string Main = "clip", Short = "short", Still = "still", Moving = "moving", Aac = "AAC", Noisy = "noisy",
-        People = "recorded voices", Far = "far", Partial = "partly inside", Take = "take of 40 min";
+        People = "recorded voices", Far = "far", Partial = "partly inside", Take = "take of 40 min",
+        InFourHours = "in four hours";
 
     internal const string OtherText = "same voices, other text", OtherPrompts = "recorded voices, other prompts",
         OtherVoices = "other voices", NotRolling = "same talk, recorder not rolling", SameMusic = "same music loop, other talk",

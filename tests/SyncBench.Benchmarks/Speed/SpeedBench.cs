@@ -28,7 +28,7 @@ internal static class SpeedBench
             return 2;
         }
 
-        var dumps = new SpeedDumps(Path.Combine(BenchCache.Folder, "speed"));
+        SpeedDumps dumps = SpeedDumps.Cached;
         Console.WriteLine($"{Environment.ProcessorCount} cores");
         var hours = new List<(int Hours, SpeedRow Row)>();
         foreach (string part in parts)

@@ -19,6 +19,8 @@ internal sealed class SpeedDumps(string cache)
     private const double ClipSeconds = 60;
     private const int ClipCount = 60;
 
+    internal static SpeedDumps Cached { get; } = new(Path.Combine(BenchCache.Folder, "speed"));
+
     internal Task<SpeedDump> ShortAsync() => PlannedAsync(DumpPlan.Of("10s", 10, 71));
 
     internal Task<SpeedDump> TenMinutesAsync() => PlannedAsync(DumpPlan.Of("10min", 600, 72));
@@ -59,7 +61,7 @@ internal sealed class SpeedDumps(string cache)
         });
     }
 
-    private static DumpPlan Hours(int hours) => DumpPlan.Of($"{hours}h", hours * 3600, 72 + (ulong)hours);
+    internal static DumpPlan Hours(int hours) => DumpPlan.Of($"{hours}h", hours * 3600, 72 + (ulong)hours);
 
     private Task<SpeedDump> PlannedAsync(DumpPlan plan) => CachedAsync(plan.Name, plan.Seconds / 60, async folder =>
     {
