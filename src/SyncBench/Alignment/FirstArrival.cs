@@ -30,31 +30,63 @@ internal static class FirstArrival
 
     private const float LeastQuality = 6;
 
-    /// <summary>No first reflection comes later: 10 ms are 3.4 m of detour.</summary>
-    private const int LongestDetourSamples = 160;
+    /// <summary>20 ms, 7 m: a reflection from the far wall of a room for talking. Half of it where the other talker cannot be told apart.</summary>
+    private const int LongestDetourSamples = 320;
 
-    /// <param name="mean">Mean correlation around the line, one value a sample at the analysis rate.</param>
+    /// <summary>
+    /// Where the windows of the other talker are known, an earlier peak that is not his may be so much lower: in a room of 0.8 s,
+    /// 4 m from the talker, the direct path reaches 0.55 of the highest peak (scripts/bench accuracy --only far).
+    /// </summary>
+    private const float ShareOfHighestApart = 0.45f;
+
+    private const float LeastQualityApart = 5;
+
+    /// <summary>By so many spreads a path stands out among the other talker's windows from what is left of the subject in them.</summary>
+    private const float OthersQuality = 4;
+
+    /// <param name="mean">Mean correlation around the line while the subject speaks, one value a sample at the analysis rate.</param>
+    /// <param name="others">The same while the subject does not speak; null where that is never. What is higher in it is another talker's path.</param>
     /// <returns>Index between samples, or null where no peak stands out of the noise.</returns>
-    internal static double? Locate(float[] mean, Reflections reflections)
+    internal static double? Locate(float[] mean, float[]? others, Reflections reflections)
     {
         int highest = TensorPrimitives.IndexOfMax<float>(mean);
         (float middle, float spread) = Noise(mean);
-        return mean[highest] - middle < LeastQuality * spread || highest == 0 || highest == mean.Length - 1
-            ? null
-            : PeakInterpolation.Locate(mean, FirstStrongPeak(mean, middle, spread, highest, reflections, LongestDetourSamples));
+        if (mean[highest] - middle < LeastQuality * spread || highest == 0 || highest == mean.Length - 1)
+        {
+            return null;
+        }
+
+        return PeakInterpolation.Locate(mean, others is null
+            ? FirstStrongPeak(mean, highest, reflections, LongestDetourSamples / 2)
+            : FirstApart(mean, others, highest, reflections));
+    }
+
+    private static int FirstApart(float[] mean, float[] others, int highest, Reflections reflections)
+    {
+        (float middle, float spread) = Noise(mean);
+        float threshold = middle + Math.Max(ShareOfHighestApart * (mean[highest] - middle), LeastQualityApart * spread);
+        (float othersMiddle, float othersSpread) = Noise(others);
+        float stillSubject = Math.Max(0, (others[highest] - othersMiddle) / (mean[highest] - middle));
+        bool IsSubjects(int at)
+        {
+            float height = mean[at] - middle, othersHeight = TensorPrimitives.Max<float>(others.AsSpan(at - 1, 3)) - othersMiddle;
+            return othersHeight < height && othersHeight < (stillSubject * height) + (OthersQuality * othersSpread);
+        }
+
+        return First(mean, highest, threshold, reflections, LongestDetourSamples, IsSubjects);
     }
 
     /// <summary>The earliest peak, at most so many places before the highest, that is nearly as high; else the highest.</summary>
     internal static int FirstStrongPeak(float[] mean, int highest, Reflections reflections, int longestDetour)
     {
         (float middle, float spread) = Noise(mean);
-        return FirstStrongPeak(mean, middle, spread, highest, reflections, longestDetour);
+        float threshold = middle + Math.Max(ShareOfHighest * (mean[highest] - middle), LeastQuality * spread);
+        return First(mean, highest, threshold, reflections, longestDetour, _ => true);
     }
 
-    private static int FirstStrongPeak(
-        float[] mean, float middle, float spread, int highest, Reflections reflections, int longestDetour)
+    private static int First(
+        float[] mean, int highest, float threshold, Reflections reflections, int longestDetour, Func<int, bool> counts)
     {
-        float threshold = middle + Math.Max(ShareOfHighest * (mean[highest] - middle), LeastQuality * spread);
         int towardFirst = reflections switch
         {
             Reflections.AtSmallerLags => 1,
@@ -71,7 +103,7 @@ internal static class FirstArrival
             }
 
             bool isTop = mean[at] >= mean[at - 1] && mean[at] >= mean[at + 1];
-            first = isTop && mean[at] >= threshold ? at : first;
+            first = isTop && mean[at] >= threshold && counts(at) ? at : first;
         }
 
         return first;

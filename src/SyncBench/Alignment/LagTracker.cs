@@ -64,12 +64,14 @@ internal sealed class LagTracker
     private const int WishedWindows = 12;
 
     private const int MaxWindows = 300;
-    private const int ReachSamples = 320;
+
+    /// <summary>24 ms: the line may lie on a reflection that comes so late. With the longest window it still fits the transform.</summary>
+    private const int ReachSamples = 380;
 
     /// <summary>How far a talker's movement can take a window's peak from the mean: 1 ms is 34 cm of way.</summary>
     private const int SwaySamples = 16;
 
-    /// <summary>A row's highest value over its spread; 641 values of noise alone reach 3.2 on average.</summary>
+    /// <summary>A row's highest value over its spread; 761 values of noise alone reach 3.2 on average.</summary>
     private const float LeastQuality = 6;
 
     /// <summary>The same where only <see cref="SwaySamples"/> either way are searched.</summary>
@@ -207,8 +209,11 @@ internal sealed class LagTracker
         }
 
         double loud = Math.Max(pair.LoudCloseLevelDb, rows.Max(row => row.LevelDb)) - SoundPair.FarTalkerDb;
-        List<Row> near = rows.FindAll(row => row.LevelDb >= loud);
-        return FirstArrival.Locate(Mean(near.Count > 0 ? near : rows).Values, pair.Reflections) - ReachSamples;
+        ILookup<bool, Row> isNear = rows.ToLookup(row => row.LevelDb >= loud);
+        List<Row> near = [.. isNear[true]], far = [.. isNear[false]];
+        return FirstArrival.Locate(
+            Mean(near.Count > 0 ? near : rows).Values, near.Count > 0 && far.Count > 0 ? Mean(far).Values : null, pair.Reflections)
+            - ReachSamples;
     }
 
     private static ImmutableArray<(double Seconds, bool IsOnLine)> OnLine(List<Row> rows, TrackedLags? tracked)
