@@ -13,7 +13,7 @@ namespace SyncBench.Selection.Roles;
 /// On a recorder the clearest mic is the lavalier, and one that hears the same voices later and less clear is the boom. On a
 /// camera a channel that is clearer than its sibling in the same place is the shotgun, and one that is clearer and hears the voices
 /// long before is near the talker: worn or on a stand, which cannot be told, so it is taken as the boom. The longest clip speaks for
-/// all of its device. Where the sound does not tell, that is said and nothing changed.
+/// all of its device. Recorders of one mic each are told apart last. Where the sound does not tell, that is said and nothing changed.
 /// </remarks>
 public static class RolesBySound
 {
@@ -37,7 +37,8 @@ public static class RolesBySound
             .Where(clip => clip.Sound is not null && Assumed(clip.Clip).Length > 1)
             .GroupBy(clip => Key(clip.Clip))
             .ToDictionary(alike => alike.Key, alike => Answer(alike.MaxBy(clip => clip.Clip.Duration)));
-        return [.. clips.Select(clip => told.GetValueOrDefault(Key(clip.Clip)) is { } answer ? With(clip.Clip, answer) : clip.Clip)];
+        return RolesAmongRecorders.Tell(
+            [.. clips.Select(clip => told.GetValueOrDefault(Key(clip.Clip)) is { } answer ? clip with { Clip = With(clip.Clip, answer) } : clip)]);
     }
 
     /// <summary>Clips that one answer serves: of one device, with the same roles open.</summary>

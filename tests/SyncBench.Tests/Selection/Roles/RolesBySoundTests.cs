@@ -65,6 +65,23 @@ public sealed class RolesBySoundTests(TalkInARoom talk) : IClassFixture<TalkInAR
         Assert.All(told, clip => Assert.Equal([MicRole.Boom, MicRole.Lavalier], clip.Mics.Select(mic => mic.Role)));
     }
 
+    [Fact]
+    public void OfTwoRecordersWithAMicEach_TheFarLessClear_IsTheBoom()
+    {
+        ImmutableArray<Clip> told = RolesBySound.Tell([OfOneMic("BAG", talk.Lavalier), OfOneMic("CART", talk.Boom)]);
+
+        Assert.Equal([MicRole.Lavalier, MicRole.Boom], told.Select(clip => clip.Mics[0].Role));
+        Assert.Matches("taken for a boom, as it sounds [0-9]+ dB less clear than BAG", told[1].RoleReason);
+    }
+
+    [Fact]
+    public void TwoRecordersThatTwoTalkersWear_StayLavaliers() => Assert.All(
+        RolesBySound.Tell([OfOneMic("BAG 1", talk.Lavalier), OfOneMic("BAG 2", talk.LavalierOfTom)]),
+        clip => Assert.Equal(MicRole.Lavalier, clip.Mics[0].Role));
+
+    private (Clip Clip, ClipSound? Sound) OfOneMic(string device, float[] sound) =>
+        Heard(HeardClips.Recorder(device), $"{device}/R001.WAV", MicRole.Lavalier, [sound]);
+
     private static void IsTold((Clip Clip, ClipSound Sound) heard, MicRole[] roles, string why)
     {
         Clip told = RolesBySound.Tell([heard])[0];
