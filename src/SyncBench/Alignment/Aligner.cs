@@ -42,7 +42,7 @@ public sealed class Aligner(double certainty)
             .. Enumerable.Range(0, clips.Count).Select(clip => Judge(clip, clips, tracks, solution, results)),
         ];
         return TimecodeChecks.Hold(clips, clip => tracks[clip] is null, new AlignmentResult(
-            FromZero(WithoutOverlaps(outcomes), MediaTime.Zero), Clocks(devices, deviceOfClip, reference, solution)));
+            FromZero(MonoFiles.Tie(WithoutOverlaps(outcomes)), MediaTime.Zero), Clocks(devices, deviceOfClip, reference, solution)));
     }
 
     private static ClipTracks? Tracks(HeardClip clip)

@@ -14,10 +14,9 @@ internal sealed record NamedDevice(string Name, string Reason);
 internal static partial class DeviceNames
 {
     /// <returns>In the order of <paramref name="media"/>.</returns>
-    internal static ImmutableArray<NamedDevice> Of(IReadOnlyList<MediaInfo> media)
+    internal static ImmutableArray<NamedDevice> Of(IReadOnlyList<MediaInfo> media, ImmutableDictionary<MediaFile, MonoTrack> sets)
     {
         ILookup<string, MediaInfo> folders = media.ToLookup(m => m.File.TopFolder, StringComparer.Ordinal);
-        var sets = MonoSets.Find(media);
         return [.. media.Select(m => Of(m, folders[m.File.TopFolder].ToArray(), sets.GetValueOrDefault(m.File)))];
     }
 
@@ -32,15 +31,22 @@ internal static partial class DeviceNames
             folder,
             isAlone && folder.Length > 0 ? string.Empty : series,
             makerTells ? maker ?? string.Empty : string.Empty,
-            track is null ? string.Empty : $"track {track.Number}",
+            OfTrack(track),
         ];
         string name = string.Join(' ', parts.Where(part => part.Length > 0));
         string why = folder.Length > 0 ? $"folder \"{folder}\"" : $"file name \"{series}…\"";
         return new NamedDevice(
             name.Length > 0 ? name : media.File.Name,
             why + (makerTells && maker is not null ? $", made by \"{maker}\"" : string.Empty)
-                + (track is null ? string.Empty : $", one of {track.Of} mono files of one recording"));
+                + InWords(track));
     }
+
+    /// <summary>What a track of a set adds to the name of its recorder; empty where the file is none.</summary>
+    internal static string OfTrack(MonoTrack? track) => track is null ? string.Empty : $"track {track.Number}";
+
+    /// <summary>What goes behind the reason for the device; empty where the file is no track of a set.</summary>
+    internal static string InWords(MonoTrack? track) =>
+        track is null ? string.Empty : $", one of {track.Of} mono files of one recording";
 
     internal static DeviceKind Kind(MediaInfo media) => media.Video.IsEmpty ? DeviceKind.Recorder : DeviceKind.Camera;
 

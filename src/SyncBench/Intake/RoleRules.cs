@@ -30,22 +30,43 @@ public static class RoleRules
         (DeviceRule Rule, Matcher Glob)[] rules = [.. settings.Devices.Select(rule => (rule, Glob(rule.Match)))];
         DeviceRule?[] ruleOf = [.. media.Select(m => rules.FirstOrDefault(r => r.Glob.Match(m.File.Path).HasMatches).Rule)];
         MediaInfo[] unnamed = [.. media.Where((_, i) => ruleOf[i] is null)];
-        Dictionary<MediaFile, NamedDevice> names = unnamed.Zip(DeviceNames.Of(unnamed)).ToDictionary(pair => pair.First.File, pair => pair.Second);
-        ImmutableArray<Clip> found = [.. media.Select((m, i) => ruleOf[i] is { } rule ? ByRule(m, rule) : ByName(m, names[m.File]))];
+        ImmutableDictionary<MediaFile, MonoTrack> sets = MonoSets.Find(media);
+        Dictionary<MediaFile, NamedDevice> names =
+            unnamed.Zip(DeviceNames.Of(unnamed, sets)).ToDictionary(pair => pair.First.File, pair => pair.Second);
+        ILookup<(DeviceRule?, string?), MediaFile> together = media
+            .Zip(ruleOf)
+            .ToLookup(pair => (pair.Second, sets.GetValueOrDefault(pair.First.File)?.Set), pair => pair.First.File);
+        TimeZoneInfo? zone = settings.TimeZone is { } place ? TimeZoneInfo.FindSystemTimeZoneById(place) : null;
+        ImmutableArray<Clip> found =
+        [
+            .. media.Select((m, i) =>
+            {
+                MonoTrack? track = sets.GetValueOrDefault(m.File);
+                bool isRuleForTheSet = track is not null && together[(ruleOf[i], track.Set)].Skip(1).Any();
+                Clip clip = ruleOf[i] is { } rule ? ByRule(m, rule, isRuleForTheSet ? track : null) : ByName(m, names[m.File]);
+                return clip with { MonoSet = track?.Set, Media = PlaceTime.Of(m, zone, ruleOf[i]?.ClockIsLocal ?? false) };
+            }),
+        ];
         return RoleCorrections.Apply(found, settings.Corrections.Roles);
     }
 
-    private static Clip ByRule(MediaInfo media, DeviceRule rule)
+    /// <param name="track">Where the rule is for several files of one recording: it names their mics in the order of tracks.</param>
+    private static Clip ByRule(MediaInfo media, DeviceRule rule, MonoTrack? track)
     {
         DeviceKind kind = DeviceNames.Kind(media);
         string? angle = kind == DeviceKind.Camera ? rule.Angle ?? Angle(media.File.Path) ?? rule.Name : null;
-        var device = new Device(rule.Name, kind, angle, rule.DistanceM)
+        string name = string.Join(' ', new[] { rule.Name, DeviceNames.OfTrack(track) }.Where(part => part.Length > 0));
+        var device = new Device(name, kind, angle, rule.DistanceM)
         {
             SoundBehindPicture = MediaTime.FromMilliseconds(rule.PictureOffsetMs ?? 0),
         };
         ImmutableArray<MicRole> named = rule.Mics.IsDefault ? [] : rule.Mics;
         return WithMics(
-            media, device, $"settings rule \"{rule.Match}\"", channel => channel < named.Length ? new Told(named[channel]) : ByWords(media, channel));
+            media, device, $"settings rule \"{rule.Match}\"{DeviceNames.InWords(track)}", channel =>
+            {
+                int place = track?.Place ?? channel;
+                return place < named.Length ? new Told(named[place]) : ByWords(media, channel);
+            });
     }
 
     private static Clip ByName(MediaInfo media, NamedDevice device)

@@ -52,6 +52,12 @@ public sealed record Clip(MediaInfo Media, Device Device, ImmutableArray<MicChan
 {
     public MediaFile File => Media.File;
 
+    /// <summary>
+    /// Common to the mono files of one recording, which began at the same sample and ran by one crystal; null where the
+    /// file holds all of its recording's mics.
+    /// </summary>
+    public string? MonoSet { get; init; }
+
     /// <summary>The channels on which somebody can be heard: all but those that carry timecode.</summary>
     public ImmutableArray<MicChannel> SpeechMics => Mics.RemoveAll(mic => mic.Role == MicRole.Timecode);
 

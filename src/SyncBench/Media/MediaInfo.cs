@@ -20,7 +20,7 @@ public sealed record MediaFile(string Path, string FullPath, long Bytes)
 /// <param name="Origin">The file's first presented sample or frame: clip time zero.</param>
 /// <param name="StartTimecode">Label of the first frame as written in the file, for example "10:00:00:00".</param>
 /// <param name="TimeReference">Broadcast wave: samples since midnight, at the file's sample rate.</param>
-/// <param name="CreatedAt">By the device's own clock; cameras write local time as often as UTC.</param>
+/// <param name="CreatedAt">By the device's own clock. What names no zone is taken for UTC; see <see cref="Zone"/>.</param>
 /// <param name="Notes">What a recorder wrote into the iXML chunk; null where there is none.</param>
 /// <param name="NotesProblem">Why the iXML chunk says nothing, in words that fit behind the name of the file.</param>
 public sealed record MediaInfo(
@@ -41,6 +41,9 @@ public sealed record MediaInfo(
 
     /// <summary>What of the file is missing or wrong, and what to do; null where it is whole as far as its header tells.</summary>
     public string? Damage { get; init; }
+
+    /// <summary>What the file says of the zone of <see cref="CreatedAt"/>.</summary>
+    public ClockZone Zone { get; init; }
 
     /// <summary>Maker and model of the camera or recorder, as written in the file; null where it says nothing.</summary>
     public string? MadeBy { get; init; }
@@ -81,6 +84,19 @@ public sealed record MediaInfo(
 
     /// <summary>A single picture; ffprobe names the demuxers of those "png_pipe" and so on.</summary>
     public bool IsStill => Format.EndsWith("_pipe", StringComparison.Ordinal);
+}
+
+/// <summary>In which zone a file counts its time of day.</summary>
+public enum ClockZone
+{
+    /// <summary>It does not say, as broadcast waves do not: the device's own time.</summary>
+    Unsaid,
+
+    /// <summary>UTC, as movies have to say (ISO/IEC 14496-12), whatever the camera's clock was set to.</summary>
+    Utc,
+
+    /// <summary>It names its distance from UTC.</summary>
+    Stated,
 }
 
 public sealed record VideoStream(

@@ -115,23 +115,35 @@ public static class MediaProbe
         MediaTime origin = ranges.Select(r => r.Start).DefaultIfEmpty().Min();
         MediaTime end = ranges.Select(r => r.End).DefaultIfEmpty().Max();
         MediaTime duration = end > origin ? end - origin : Seconds(raw.Format.Duration);
+        (DateTimeOffset? created, ClockZone zone) = CreatedAt(raw);
         (RecorderNotes? notes, string? notesProblem) =
             raw.Format.FormatName == "wav" ? RecorderNotesReader.Read(file.FullPath) : (null, null);
         return new MediaInfo(
             file, raw.Format.FormatName, origin, duration, video, audio,
-            Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), CreatedAt(raw), notes, notesProblem)
+            Tag(raw, "timecode"), LongOrNull(Tag(raw, "time_reference")), created, notes, notesProblem)
         {
+            Zone = zone,
             MadeBy = MadeBy(raw),
             Reel = notes?.Tape ?? Tag(raw, "reel_name"),
         };
     }
 
-    /// <summary>A broadcast wave file tells date and time of day apart, a movie both in one.</summary>
-    private static DateTimeOffset? CreatedAt(FFProbeAnalysis raw)
+    /// <summary>
+    /// A broadcast wave file tells date and time of day apart and no zone, a movie both in one and UTC; the QuickTime key of
+    /// the creation date, where there is one, has the place's distance from UTC.
+    /// </summary>
+    private static (DateTimeOffset? At, ClockZone Zone) CreatedAt(FFProbeAnalysis raw)
     {
+        if (DateOrNull(Tag(raw, "com.apple.quicktime.creationdate")) is { } stated)
+        {
+            return (stated, ClockZone.Stated);
+        }
+
         string? created = Tag(raw, "creation_time");
         bool isTimeOfDay = created is { Length: 8 } && created[2] == ':' && created[5] == ':';
-        return DateOrNull(isTimeOfDay ? Tag(raw, "date") is { } date ? $"{date}T{created}" : null : created);
+        return isTimeOfDay
+            ? (DateOrNull(Tag(raw, "date") is { } date ? $"{date}T{created}" : null), ClockZone.Unsaid)
+            : (DateOrNull(created), created?.EndsWith('Z') == true ? ClockZone.Utc : ClockZone.Unsaid);
     }
 
     /// <summary>Phones and cameras write their maker and model under names of their own, recorders into the bext chunk.</summary>

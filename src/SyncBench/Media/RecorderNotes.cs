@@ -14,6 +14,9 @@ public sealed record RecorderNotes(
     string? Scene, string? Take, string? Tape, string? Note, bool? Circled, RecorderSpeed? Speed,
     ImmutableArray<RecorderTrack> Tracks)
 {
+    /// <summary>What the files of one recording have in common (FAMILY_UID), where there are several; null where it is one file.</summary>
+    public string? Family { get; init; }
+
     /// <summary>Name of a channel of the file, 0-based; null where the list gives none.</summary>
     public string? TrackName(int channel) =>
         Tracks.FirstOrDefault(track => track.Channel == channel)?.Name;

@@ -73,7 +73,10 @@ public static class RecorderNotesReader
         Text(root, "SCENE"), Text(root, "TAKE"), Text(root, "TAPE"), Text(root, "NOTE"),
         Text(root, "CIRCLED")?.ToUpperInvariant() switch { "TRUE" => true, "FALSE" => false, _ => null },
         root.Element("SPEED") is { } speed ? Speed(speed) : null,
-        Tracks(root.Element("TRACK_LIST")));
+        Tracks(root.Element("TRACK_LIST")))
+    {
+        Family = root.Element("FILE_SET") is { } set && Positive(Text(set, "TOTAL_FILES")) > 1 ? Text(set, "FAMILY_UID") : null,
+    };
 
     private static RecorderSpeed Speed(XElement speed) => new(
         FrameRate(Text(speed, "MASTER_SPEED")),

@@ -132,9 +132,15 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             string? damage = clipOf[file].Media.Damage ?? problems.GetValueOrDefault(file);
             return byFile.TryGetValue(file, out ClipOutcome? clip)
                 ? new FileOutcome(file, clip.Clip, clip.Outcome, clip.Placement, clip.Reason, damage ?? clip.Damage, clip.Timecode)
-                : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, "it has no sound", damage);
+                : new FileOutcome(file, clipOf[file], Outcome.SetAside, null, WithoutSound(clipOf[file], read), damage);
         })];
     }
+
+    /// <summary>Cameras record no sound at intervals and off speed (common practice).</summary>
+    private static string WithoutSound(Clip clip, ImmutableArray<ReadClip> read) =>
+        !clip.Media.Video.IsEmpty && read.Any(other => other.Clip.Device == clip.Device && other.Heard is not null)
+            ? "it has no sound, as other clips of this camera do: a time lapse, slow or fast motion"
+            : "it has no sound";
 
     /// <summary>A file that was set aside as a copy of another, and is not quite, is damaged: it or the other.</summary>
     private static ImmutableArray<FileOutcome> CopiesChecked(ImmutableArray<FileOutcome> files, Probed probed, Integrity checksums) =>

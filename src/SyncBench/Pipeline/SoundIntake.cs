@@ -42,7 +42,7 @@ internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
             read[i] = await ReadOneAsync(clips[i], each, stop);
         });
         ImmutableArray<Clip> told = RolesBySound.Tell([.. read.Select(clip => (clip.Clip, clip.Sound))]);
-        return [.. read.Zip(told, (clip, by) => clip with { Clip = by, Heard = clip.Heard is null ? null : clip.Heard with { Clip = by } })];
+        return [.. read.Zip(told.Select(Settled), (clip, by) => clip with { Clip = by, Heard = clip.Heard is null ? null : clip.Heard with { Clip = by } })];
     }
 
     private async Task<ReadClip> ReadOneAsync(Clip clip, IProgress<MediaTime> progress, CancellationToken cancellation)
@@ -76,6 +76,9 @@ internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
         KeptReadings.Keep(path, heard);
         return heard;
     }
+
+    /// <summary>From here on a mic is what it is, whatever told so: the same mic named in one file and not in the next is one track.</summary>
+    private static Clip Settled(Clip clip) => clip with { Mics = [.. clip.Mics.Select(mic => mic with { IsAssumed = false })] };
 
     /// <summary>A channel that turns out to carry timecode is no mic, whatever name and place in the file say.</summary>
     private static Clip WithTimecode(Clip clip, ImmutableArray<int> channels) => clip with

@@ -60,6 +60,51 @@ public class RoleRulesTests
         Assert.All(clips, clip => Assert.Contains("one of 2 mono files", clip.RoleReason, StringComparison.Ordinal));
     }
 
+    /// <summary>FILE_SET of the open iXML specification: FAMILY_UID is common to the files of one recording.</summary>
+    [Fact]
+    public void FilesThatNameOneFamily_AreTracksOfOneRecorder_WhateverTheirNames()
+    {
+        MediaInfo[] set = [Family("REC/INES.WAV", "a1"), Family("REC/TOM.WAV", "a1"), Family("REC/YARD.WAV", "b7")];
+
+        ImmutableArray<Clip> clips = RoleRules.Assign(set, DumpSettings.Usual);
+
+        Assert.Equal(["REC INES track 1", "REC TOM track 2", "REC YARD"], clips.Select(clip => clip.Device.Name));
+        Assert.NotNull(clips[0].MonoSet);
+        Assert.Equal(clips[0].MonoSet, clips[1].MonoSet);
+        Assert.Null(clips[2].MonoSet);
+    }
+
+    [Fact]
+    public void ARuleForARecorderOfMonoFiles_NamesItsMicsInTheOrderOfTracks()
+    {
+        MediaInfo[] set = [Sound("REC/ROPE_Tr2.WAV"), Sound("REC/ROPE_Tr1.WAV")];
+        var settings = new DumpSettings([new DeviceRule("REC/**", "BAG", Mics: [MicRole.Lavalier, MicRole.Boom])]);
+
+        ImmutableArray<Clip> clips = RoleRules.Assign(set, settings);
+
+        Assert.Equal([("BAG track 2", MicRole.Boom), ("BAG track 1", MicRole.Lavalier)], clips.Select(clip => (clip.Device.Name, clip.Mics[0].Role)));
+    }
+
+    [Theory]
+    [InlineData(ClockZone.Unsaid, false, "2026-07-02T09:15:00+01:00")]
+    [InlineData(ClockZone.Utc, false, "2026-07-02T10:15:00+01:00")]
+    [InlineData(ClockZone.Utc, true, "2026-07-02T09:15:00+01:00")]
+    [InlineData(ClockZone.Stated, true, "2026-07-02T09:15:00+00:00")]
+    public void WithTheZoneOfThePlace_TimesOfDayAreReadInIt(ClockZone zone, bool clockIsLocal, string expected)
+    {
+        MediaInfo movie = Movie("CAM_A/1.MOV") with { Zone = zone, CreatedAt = new DateTimeOffset(2026, 7, 2, 9, 15, 0, TimeSpan.Zero) };
+        var settings = new DumpSettings([new DeviceRule("**", "CAM_A", ClockIsLocal: clockIsLocal)]) { TimeZone = "Europe/Lisbon" };
+
+        DateTimeOffset? at = Assert.Single(RoleRules.Assign([movie], settings)).Media.CreatedAt;
+
+        Assert.Equal(expected, at?.ToString("yyyy-MM-ddTHH:mm:sszzz", System.Globalization.CultureInfo.InvariantCulture));
+    }
+
+    private static MediaInfo Family(string path, string family) => Sound(path) with
+    {
+        Notes = new RecorderNotes(null, null, null, null, null, null, []) { Family = family },
+    };
+
     [Theory]
     [InlineData("REC/ROPE_1.WAV", "REC/ROPE_2.WAV", null, null)]
     [InlineData("REC/ROPE_1.WAV", "REC/ROPE_2.WAV", 1000L, 481_000L)]

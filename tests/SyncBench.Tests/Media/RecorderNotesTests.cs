@@ -19,6 +19,7 @@ public sealed class RecorderNotesTests : IDisposable
             <TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI>1</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI>
             <TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO>591751049</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO>
           </SPEED>
+          <FILE_SET><TOTAL_FILES>2</TOTAL_FILES><FAMILY_UID>ropewalk-2-day2</FAMILY_UID><FILE_SET_INDEX>A</FILE_SET_INDEX></FILE_SET>
           <TRACK_LIST>
             <TRACK_COUNT>2</TRACK_COUNT>
             <TRACK><CHANNEL_INDEX>3</CHANNEL_INDEX><INTERLEAVE_INDEX>1</INTERLEAVE_INDEX><NAME>Ines lav</NAME></TRACK>
@@ -40,10 +41,15 @@ public sealed class RecorderNotesTests : IDisposable
         Assert.Equal((Rate.Fps25, Rate.Fps25), (notes.Speed!.MasterSpeed, notes.Speed.CurrentSpeed));
         Assert.Equal((Rate.Ntsc30, true), (notes.Speed.TimecodeRate, notes.Speed.DropFrame));
         Assert.Equal((48_000, 48_000), (notes.Speed.FileSampleRateHz, notes.Speed.TimestampSampleRateHz));
+        Assert.Equal("ropewalk-2-day2", notes.Family);
         Assert.Equal("Ines lav", notes.TrackName(0));
         Assert.Equal(new RecorderTrack(1, "Boom", "M-MID_SIDE"), notes.Tracks[1]);
         Assert.Null(notes.TrackName(2));
     }
+
+    [Fact]
+    public void AFileOfNoSet_HasNoFamily() =>
+        Assert.Null(Read(Of(Whole.Replace("<TOTAL_FILES>2", "<TOTAL_FILES>1", StringComparison.Ordinal))).Notes!.Family);
 
     /// <summary>1·2³² + 591751049 = 4886718345 = 0x1_2345_6789, by hand; joining the digits would be another number.</summary>
     [Fact]
@@ -117,7 +123,7 @@ public sealed class RecorderNotesTests : IDisposable
         int read = 0;
         for (int n = 0; n < 2000; n++)
         {
-            byte[] damaged = [.. whole.Take(random.Next(whole.Length + 1))];
+            byte[] damaged = [.. whole.Take(n % 2 == 0 ? whole.Length : random.Next(whole.Length + 1))];
             for (int i = 0; i < random.Next(8) && damaged.Length > 0; i++)
             {
                 damaged[random.Next(damaged.Length)] = (byte)random.Next(256);

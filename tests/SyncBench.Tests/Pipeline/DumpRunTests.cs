@@ -169,6 +169,22 @@ public sealed class DumpRunTests : IDisposable
     private static double ByHandSeconds(DumpResult result) =>
         result.Takes.SelectMany(take => take.Segments).Where(segment => segment.ByHand).Sum(segment => segment.CommonRange.Duration.ToSeconds());
 
+    /// <summary>A mic that the file of one take names and that of the next does not is one mic, on one track.</summary>
+    [Fact]
+    public async Task ACamerasClipWithoutSound_IsSetAside_AndEveryMicIsSettled()
+    {
+        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
+        string[] picture = ["-f", "lavfi", "-i", "testsrc2=s=64x64:d=8:r=25"];
+        await Tool.FfmpegAsync([.. picture, "-ss", "5", "-i", _folder.File("dump/RECORDER/1.WAV"), "-t", "8", Make("dump/CAM_A/C1.MOV")]);
+        await Tool.FfmpegAsync([.. picture, Make("dump/CAM_A/C2.MOV")]);
+
+        DumpResult result = await RunAsync();
+
+        FileOutcome lapse = result.Files.Single(file => file.File.Path == "CAM_A/C2.MOV");
+        Assert.Equal((Outcome.SetAside, "it has no sound, as other clips of this camera do: a time lapse, slow or fast motion"), (lapse.Outcome, lapse.Reason));
+        Assert.DoesNotContain(result.Files.SelectMany(file => file.Clip!.Mics), mic => mic.IsAssumed);
+    }
+
     /// <summary>A cancelled run leaves neither results nor scratch files.</summary>
     [Fact]
     public async Task ACancelledRun_LeavesNothing()
