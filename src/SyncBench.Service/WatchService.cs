@@ -2,6 +2,7 @@ using System.Globalization;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.Data.Sqlite;
+using OpenTelemetry.Metrics;
 using Quartz;
 using Serilog;
 using SyncBench.Service.Jobs;
@@ -38,6 +39,7 @@ internal static class WatchService
         {
             await using WebApplication app = Build(settings, state);
             app.Services.GetRequiredService<DumpStore>().Prepare();
+            app.Services.GetRequiredService<ServiceMetrics>();
             await app.StartAsync();
             string address = app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First();
             Log.Information("The service watches {Folders}, its page is {Address}", settings.Watch.Select(watch => watch.Folder), address);
@@ -69,6 +71,8 @@ internal static class WatchService
         services.AddSingleton(ScratchFolder.Open(state.FullPath));
         services.AddSingleton(new DumpStore(state.DumpsFile, TimeProvider.System));
         services.AddSingleton<Arrivals>().AddSingleton<Proof>().AddSingleton<Gate>().AddSingleton<News>().AddSingleton<Pages>();
+        services.AddMetrics().AddSingleton<ServiceMetrics>();
+        services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(ServiceMetrics.MeterName).AddPrometheusExporter());
         services.Configure<HostOptions>(options => options.ShutdownTimeout = LongestStop);
         services.AddQuartz(engine =>
         {
@@ -88,6 +92,7 @@ internal static class WatchService
         app.Use(next => context => gate.CheckAsync(context, next));
         app.UseRouting();
         app.Services.GetRequiredService<Pages>().Map(app);
+        app.MapPrometheusScrapingEndpoint();
         return app;
     }
 }

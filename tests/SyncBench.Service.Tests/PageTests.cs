@@ -75,7 +75,10 @@ public sealed class PageTests : IDisposable
         Assert.Equal(0, await page.GetByText("has boom on every channel").CountAsync());
         await page.GetByRole(AriaRole.Link, new() { Name = "Open the report" }).ClickAsync();
         await page.GetByRole(AriaRole.Heading, new() { Name = "ropewalk-day2" }).WaitForAsync();
-        await page.GotoAsync(new Uri(_service.Page.BaseAddress, "/log").AbsoluteUri);
+        await page.GoBackAsync();
+        await page.GetByRole(AriaRole.Link, new() { Name = "Log of its runs" }).ClickAsync();
+        await page.GetByRole(AriaRole.Region, new() { Name = "Log" }).GetByText("CAM_A runs").First.WaitForAsync(); // at so many ppm
+        await page.GetByRole(AriaRole.Link, new() { Name = "Log", Exact = true }).ClickAsync();
         Assert.True(await page.GetByRole(AriaRole.Region, new() { Name = "Log" }).IsVisibleAsync());
     }
 

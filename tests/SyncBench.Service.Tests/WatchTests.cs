@@ -1,4 +1,5 @@
 using System.Net;
+using SyncBench.Tests.Support;
 
 namespace SyncBench.Service.Tests;
 
@@ -24,6 +25,19 @@ public sealed class WatchTests : IDisposable
         string[] second = await File.ReadAllLinesAsync(Result("clips.csv"));
         Assert.Contains("ropewalk-day2", report, StringComparison.Ordinal);
         Assert.Equal((3, 4), (first.Length, second.Length));
+
+        // Lines of the text format (prometheus.io, "Exposition formats", version 0.0.4), without their time.
+        string[] metrics = (await _service.Page.GetStringAsync("/metrics")).Split('\n');
+        Assert.Equal(1, Metric(metrics, "syncbench_dumps", "state=\"done\""));
+        Assert.Equal(0, Metric(metrics, "syncbench_dumps", "state=\"failed\""));
+        Assert.Equal(2, Metric(metrics, "syncbench_runs_total", "state=\"done\""));
+        foreach (string stage in new[] { "probe", "read_sound", "align", "render_dialogue", "write" })
+        {
+            Assert.Equal(2, Metric(metrics, "syncbench_stage_duration_seconds_count", $"stage=\"{stage}\""));
+            Assert.InRange(Metric(metrics, "syncbench_stage_duration_seconds_sum", $"stage=\"{stage}\""), 0, 120);
+        }
+
+        Assert.DoesNotContain(metrics, line => line.Contains("checksums", StringComparison.Ordinal));
     }
 
     [Fact]
@@ -75,14 +89,24 @@ public sealed class WatchTests : IDisposable
         await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
         Directory.CreateDirectory(Path.Combine(_service.Drop, "papers"));
         await File.WriteAllTextAsync(Path.Combine(_service.Drop, "papers", "call-sheet.txt"), "Tallowick, 8 o'clock");
+        await SmallDump.DropAsync(_service.Drop, "an-hour-too-long");
+        string recording = Path.Combine(_service.Drop, "an-hour-too-long", "RECORDER", "REC001.WAV");
+        long bytes = new FileInfo(recording).Length;
+        await Tool.RunAsync("truncate", "-s", "7T", recording); // holes take no room: it only says that it is so long
         await _service.StartAsync();
         await _service.UntilAsync("papers", "failed");
         await _service.UntilAsync("ropewalk-day2", "waiting to run again");
+        await _service.UntilAsync("an-hour-too-long", "waiting to run again");
+        Assert.Matches(
+            $"{_service.Results}/an-hour-too-long: [0-9,]+ MB are free, and this dump may need 7,340,[0-9]{{3}} MB. Make room; it runs again by itself.",
+            await _service.Page.GetStringAsync(await _service.AddressOfAsync("an-hour-too-long")));
+        await Tool.RunAsync("truncate", "-s", bytes.ToString(System.Globalization.CultureInfo.InvariantCulture), recording);
         string page = await _service.Page.GetStringAsync(await _service.AddressOfAsync("papers"));
 
         File.Delete(Path.Combine(_service.Results, "ropewalk-day2"));
 
         await _service.UntilAsync("ropewalk-day2", "done");
+        await _service.UntilAsync("an-hour-too-long", "done");
         Assert.Contains("none of its 1 files is a recording", page, StringComparison.Ordinal);
         await _service.UntilAsync("papers", "failed");
     }
@@ -100,6 +124,10 @@ public sealed class WatchTests : IDisposable
         Assert.Equal(HttpStatusCode.SeeOther, await _service.PressAsync(address, "rerun"));
         await _service.UntilAsync("ropewalk-day2", "running");
     }
+
+    private static double Metric(string[] lines, string name, string tag) => double.Parse(
+        Assert.Single(lines, line => line.StartsWith(name + "{", StringComparison.Ordinal) && line.Contains(tag, StringComparison.Ordinal)).Split("} ")[1].Split(' ')[0],
+        System.Globalization.CultureInfo.InvariantCulture);
 
     private string Result(string file) => Path.Combine(_service.Results, "ropewalk-day2", file);
 

@@ -16,9 +16,9 @@ internal static class DiskRoom
     private static readonly string[] SoundOnly = [".wav", ".bwf", ".rf64", ".flac", ".aif", ".aiff"];
 
     /// <exception cref="IOException">There is too little room in one of the folders; the message says how much is missing.</exception>
-    internal static void Check(string dumpFolder, params string[] folders)
+    internal static void Check(DumpListing dump, params string[] folders)
     {
-        long needed = Spare + DumpLister.List(dumpFolder).Files.Sum(Sound);
+        long needed = Spare + dump.Files.Sum(Sound);
         foreach (string folder in folders)
         {
             long free = new DriveInfo(folder).AvailableFreeSpace;

@@ -9,11 +9,10 @@ namespace SyncBench.Service.Jobs;
 /// <summary>Names, sizes and times of a dump's files in one short word: another word, another content.</summary>
 internal static class DumpFingerprint
 {
-    /// <exception cref="IOException">The folder is gone or cannot be read.</exception>
-    internal static string Of(string dumpFolder)
+    internal static string Of(DumpListing dump)
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-        foreach (MediaFile file in DumpLister.List(dumpFolder).Files)
+        foreach (MediaFile file in dump.Files)
         {
             hash.AppendData(Encoding.UTF8.GetBytes(string.Create(
                 CultureInfo.InvariantCulture, $"{file.Path}\0{file.Bytes}\0{File.GetLastWriteTimeUtc(file.FullPath).Ticks}\0")));

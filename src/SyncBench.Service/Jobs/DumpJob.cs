@@ -12,10 +12,13 @@ namespace SyncBench.Service.Jobs;
 /// <summary>One run of one dump. The engine never starts two of one key at once, and starts one again whose machine died.</summary>
 [DisallowConcurrentExecution]
 internal sealed class DumpJob(
-    ServiceSettings settings, DumpStore store, ScratchFolder scratch, IHostApplicationLifetime service, TimeProvider clock) : IJob
+    ServiceSettings settings, DumpStore store, ScratchFolder scratch, ServiceMetrics metrics, IHostApplicationLifetime service, TimeProvider clock) : IJob
 {
     /// <summary>A dump in whose run the service died so often is likely to be what kills it.</summary>
     internal const int MostStarts = 6;
+
+    /// <summary>In the folder of results; every run of the dump adds to it.</summary>
+    internal const string LogName = "syncbench.log";
 
     /// <summary>With each wait twice the one before: about a day at the usual first wait.</summary>
     private const int MostTries = 11;
@@ -51,14 +54,16 @@ internal sealed class DumpJob(
         store.Begin(dump.Id);
         string? fingerprint = null;
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, service.ApplicationStopping);
-        await using var progress = new RunProgress(store, dump.Id, stop);
+        await using var progress = new RunProgress(store, dump.Id, stop, metrics, clock);
         try
         {
-            fingerprint = DumpFingerprint.Of(dump.Folder);
+            DumpListing listing = DumpLister.List(dump.Folder);
+            fingerprint = DumpFingerprint.Of(listing);
             progress.Begin();
-            DumpResult result = await RunAsync(dump, progress, stop.Token);
+            DumpResult result = await RunAsync(dump, listing, progress, stop.Token);
+            progress.RunEnded();
             // A share that went away meanwhile makes files unreadable: not theirs to answer for, so this throws and it runs again.
-            DumpFingerprint.Of(dump.Folder);
+            Directory.GetFileSystemEntries(dump.Folder);
             End(dump, result.NeedsAPerson ? DumpState.NeedsAPerson : DumpState.Done, InWords(result), fingerprint);
         }
         catch (OperationCanceledException) when (progress.Cancelled)
@@ -95,21 +100,23 @@ internal sealed class DumpJob(
             Log.Warning("{Dump}: what was kept of an unfinished run could not be deleted ({Problem:l})", dump.Folder, left.Message);
         }
 
+        metrics.RunEnded(state);
         store.End(dump.Id, state, reason, fingerprint);
     }
 
     /// <summary>Beside the results, where whichever machine runs it again finds it; a hidden folder is not served.</summary>
     private static string KeptOf(string output) => Path.Combine(output, ".unfinished");
 
-    private async Task<DumpResult> RunAsync(DumpRecord dump, IProgress<StageProgress> progress, CancellationToken cancellation)
+    private async Task<DumpResult> RunAsync(
+        DumpRecord dump, DumpListing listing, IProgress<StageProgress> progress, CancellationToken cancellation)
     {
         WatchedFolder watch = settings.WatchOf(dump.Folder)
             ?? throw new RunRefusedException($"{dump.Folder}: its folder is no longer watched.", wrongUsage: true);
         DumpSettings crew = watch.Settings is { } file ? DumpSettings.Load(file) : DumpSettings.Usual;
         OutputFolder output = OutputFolder.Open(watch.OutputOf(dump.Folder), dump.Folder);
-        DiskRoom.Check(dump.Folder, output.FullPath, scratch.FullPath);
+        DiskRoom.Check(listing, output.FullPath, scratch.FullPath);
         await using Logger log = new LoggerConfiguration()
-            .WriteTo.File(Path.Combine(output.FullPath, "syncbench.log"), formatProvider: CultureInfo.InvariantCulture)
+            .WriteTo.File(Path.Combine(output.FullPath, LogName), formatProvider: CultureInfo.InvariantCulture)
             .CreateLogger();
         Log.Information("{Dump}: the run begins", dump.Folder);
         DumpResult result = await new DumpRun(log, clock).RunAsync(new RunRequest(dump.Folder, output, crew, KeptOf(output.FullPath)), progress, cancellation);
@@ -122,6 +129,7 @@ internal sealed class DumpJob(
         TimeSpan wait = TimeSpan.FromSeconds(settings.RetryAfterS * Math.Pow(2, dump.Tries));
         Log.Warning("{Dump}: {Problem} It runs again in {Wait}", dump.Folder, failure.Message, wait);
         store.RetryLater(dump.Id, failure.Message);
+        metrics.RunEnded(DumpState.Retrying);
         await context.Scheduler.ScheduleJob(
             TriggerBuilder.Create().ForJob(context.JobDetail.Key).StartAt(clock.GetUtcNow() + wait).Build(),
             cancellationToken: CancellationToken.None);
@@ -135,7 +143,7 @@ internal sealed class DumpJob(
         _ => false,
     };
 
-    private static string FingerprintOf(DumpRecord dump) => Directory.Exists(dump.Folder) ? DumpFingerprint.Of(dump.Folder) : dump.Fingerprint;
+    private static string FingerprintOf(DumpRecord dump) => Directory.Exists(dump.Folder) ? DumpFingerprint.Of(DumpLister.List(dump.Folder)) : dump.Fingerprint;
 
     private static string InWords(DumpResult result)
     {

@@ -7,12 +7,12 @@ namespace SyncBench.Service.Jobs;
 /// <summary>What the service knows of a dump.</summary>
 /// <param name="Reason">Why it is in its state, in the reader's words; empty where there is nothing to say.</param>
 /// <param name="Fingerprint">Of the files that the last ended run saw; empty before the first.</param>
-/// <param name="Share">Of the stage, 0 to 1.</param>
+/// <param name="Progress">Of the run that is under way.</param>
 /// <param name="Starts">Runs begun since the last one that ended by itself: more than one tells of a service that died.</param>
 /// <param name="Tries">Runs that ended in something that may pass, since the last other end.</param>
 internal sealed record DumpRecord(
     string Id, string Folder, DumpState State, string Reason, string Fingerprint,
-    string Stage, string Item, double Share, int Starts, int Tries, bool CancelWanted, DateTimeOffset ChangedAt)
+    RunNote Progress, int Starts, int Tries, bool CancelWanted, DateTimeOffset ChangedAt)
 {
     internal string Name => Path.GetFileName(Folder);
 

@@ -2,13 +2,19 @@ using SyncBench.Pipeline;
 
 namespace SyncBench.Service.Jobs;
 
-/// <summary>Carries a run's progress to the store once a second, and a person's wish to stop from there to the run.</summary>
-internal sealed class RunProgress(DumpStore store, string id, CancellationTokenSource stop) : IProgress<StageProgress>, IAsyncDisposable
+/// <summary>
+/// Carries a run's progress to the store once a second, a person's wish to stop from there to the run, and the stages' times to the metrics.
+/// </summary>
+internal sealed class RunProgress(
+    DumpStore store, string id, CancellationTokenSource stop, ServiceMetrics metrics, TimeProvider clock) : IProgress<StageProgress>, IAsyncDisposable
 {
     private static readonly TimeSpan Rhythm = TimeSpan.FromSeconds(1);
 
     private readonly CancellationTokenSource _ended = new();
+    private readonly Lock _change = new();
+    private long _since = clock.GetTimestamp();
     private StageProgress? _latest;
+    private StageProgress? _read;
     private Task _notes = Task.CompletedTask;
 
     /// <summary>Whether it was a person who stopped the run.</summary>
@@ -16,10 +22,43 @@ internal sealed class RunProgress(DumpStore store, string id, CancellationTokenS
 
     public void Report(StageProgress value)
     {
-        // Checksums run beside the other stages: they would only make the shown stage flicker.
-        if (value.Stage != Stage.Checksums)
+        // Checksums run beside the other stages and read every byte: of them the bytes are shown, the stage would only flicker.
+        if (value.Stage == Stage.Checksums)
         {
-            Volatile.Write(ref _latest, value);
+            Volatile.Write(ref _read, value);
+            return;
+        }
+
+        lock (_change)
+        {
+            // Files of a stage end on several threads: one that is late does not turn the run back.
+            if (_latest is null || value.Stage >= _latest.Stage)
+            {
+                EndStageBefore(value.Stage);
+                Volatile.Write(ref _latest, value);
+            }
+        }
+    }
+
+    /// <summary>The run came to its end, and so did its last stage.</summary>
+    internal void RunEnded()
+    {
+        lock (_change)
+        {
+            EndStageBefore(null);
+        }
+    }
+
+    private void EndStageBefore(Stage? next)
+    {
+        if (_latest?.Stage != next)
+        {
+            if (_latest is { } last)
+            {
+                metrics.StageEnded(last.Stage, clock.GetElapsedTime(_since));
+            }
+
+            _since = clock.GetTimestamp();
         }
     }
 
@@ -40,7 +79,9 @@ internal sealed class RunProgress(DumpStore store, string id, CancellationTokenS
             do
             {
                 StageProgress? now = Volatile.Read(ref _latest);
-                if (store.Note(id, now?.Stage.ToString() ?? string.Empty, now?.Item ?? string.Empty, now?.Share ?? 0) && !Cancelled)
+                StageProgress? read = Volatile.Read(ref _read);
+                var noted = new RunNote(now?.Stage.ToString() ?? string.Empty, now?.Item ?? string.Empty, now?.Share ?? 0, read?.BytesDone ?? 0, read?.BytesAll ?? 0);
+                if (store.Note(id, noted) && !Cancelled)
                 {
                     Cancelled = true;
                     await stop.CancelAsync();

@@ -18,10 +18,10 @@ internal static class DumpPage
         """);
 
     private static HtmlText Bar(DumpRecord dump) => dump.State != DumpState.Running ? HtmlText.Nothing
-        : $"<p><progress id=\"bar-{dump.Id}\" max=\"1\" value=\"{dump.Share:0.###}\" aria-label=\"This stage\"></progress></p>";
+        : $"<p><progress id=\"bar-{dump.Id}\" max=\"1\" value=\"{dump.Progress.Share:0.###}\" aria-label=\"This stage\"></progress></p>";
 
     private static HtmlText Actions(DumpRecord dump, bool hasReport, string proof) => $"""
-        <p>{(hasReport ? (HtmlText)$"<a id=\"report\" href=\"/dump/{dump.Id}/results/report/index.html\">Open the report</a> · <a href=\"/dump/{dump.Id}/results/syncbench.log\">Log of the runs</a>" : HtmlText.Nothing)}</p>
+        <p>{(hasReport ? (HtmlText)$"<a id=\"report\" href=\"/dump/{dump.Id}/results/report/index.html\">Open the report</a> · " : HtmlText.Nothing)}<a id="log" href="/dump/{dump.Id}/log">Log of its runs</a></p>
         {(dump.IsActive ? Button(dump, "cancel", "Cancel", proof) : Button(dump, "rerun", "Run again", proof))}
         """;
 

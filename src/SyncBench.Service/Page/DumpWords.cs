@@ -1,5 +1,6 @@
 using System.Globalization;
 using SyncBench.Pipeline;
+using SyncBench.Reporting;
 using SyncBench.Service.Jobs;
 
 namespace SyncBench.Service.Page;
@@ -26,17 +27,22 @@ internal static class DumpWords
         _ => "state",
     };
 
-    /// <summary>"3 of 7, reading sound: CAM_A/A001.MP4, 42 %"; empty where nothing runs.</summary>
+    /// <summary>"3 of 7, reading sound: CAM_A/A001.MP4, 42 %; 3.1 GB of 12.0 GB checked"; empty where nothing runs.</summary>
     internal static string Progress(DumpRecord dump)
     {
-        if (dump.State != DumpState.Running || !Enum.TryParse(dump.Stage, out Stage stage))
+        if (dump.State != DumpState.Running || !Enum.TryParse(dump.Progress.Stage, out Stage stage))
         {
             return dump.State == DumpState.Running ? "beginning" : string.Empty;
         }
 
-        string item = dump.Item.Length == 0 ? string.Empty : $": {dump.Item}";
-        return string.Create(CultureInfo.InvariantCulture, $"{(int)stage + 1} of {(int)Stage.Write + 1}, {InWords(stage)}{item}, {dump.Share * 100:0} %");
+        RunNote now = dump.Progress;
+        string item = now.Item.Length == 0 ? string.Empty : $": {now.Item}";
+        return string.Create(CultureInfo.InvariantCulture, $"{(int)stage + 1} of {(int)Stage.Write + 1}, {InWords(stage)}{item}, {now.Share * 100:0} %{Checked(now)}");
     }
+
+    /// <summary>Each byte of the dump is read once for its checksums, beside the stages.</summary>
+    private static string Checked(RunNote now) =>
+        now.BytesAll == 0 ? string.Empty : $"; {Figures.Bytes(now.BytesDone)} of {Figures.Bytes(now.BytesAll)} checked";
 
     private static string InWords(Stage stage) => stage switch
     {

@@ -2,17 +2,17 @@ using SyncBench.Reporting;
 
 namespace SyncBench.Service.Page;
 
-/// <summary>The end of the service's log.</summary>
+/// <summary>The end of a log.</summary>
 internal static class LogPage
 {
     private const int LongestTail = 64 << 10;
 
-    internal static HtmlText Of(string logFile, string shape) => PageFrame.Around("Log of the service", shape, $"""
+    internal static HtmlText Of(string title, string? logFile, string shape) => PageFrame.Around(title, shape, $"""
         <p>The last lines; the newest stands at the end.</p>
         <pre tabindex="0" role="region" aria-label="Log">{Lines(logFile).Select(line => (HtmlText)$"{line}\n")}</pre>
         """);
 
-    private static string[] Lines(string logFile)
+    private static string[] Lines(string? logFile)
     {
         if (!File.Exists(logFile))
         {

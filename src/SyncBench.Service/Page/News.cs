@@ -58,7 +58,7 @@ internal sealed class News(DumpStore store, Arrivals arrivals, IHostApplicationL
         return JsonSerializer.Serialize(new
         {
             shape = PageFrame.ShapeOf(dumps, arrivals.Now),
-            dumps = dumps.Where(dump => dump.IsActive).Select(dump => new { id = dump.Id, progress = DumpWords.Progress(dump), share = dump.Share }),
+            dumps = dumps.Where(dump => dump.IsActive).Select(dump => new { id = dump.Id, progress = DumpWords.Progress(dump), share = dump.Progress.Share }),
         });
     }
 }

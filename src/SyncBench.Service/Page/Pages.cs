@@ -17,12 +17,14 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
     internal void Map(IEndpointRouteBuilder routes)
     {
         routes.MapGet("/", context => HtmlAsync(context, DumpsPage.Of(store.All(), arrivals.Now, Shape())));
-        routes.MapGet("/log", context => HtmlAsync(context, LogPage.Of(state.LogFile, Shape())));
+        routes.MapGet("/log", context => HtmlAsync(context, LogPage.Of("Log of the service", state.LogFile, Shape())));
         routes.MapGet("/page.css", context => TextAsync(context, "text/css", PageStyle.Sheet));
         routes.MapGet("/page.js", context => TextAsync(context, "text/javascript", PageScript.Text));
         routes.MapGet("/events", news.SendAsync);
         routes.MapGet("/healthz", HealthAsync);
         routes.MapGet("/dump/{id}", context => WithDumpAsync(context, dump => HtmlAsync(context, Page(dump))));
+        routes.MapGet("/dump/{id}/log", context => WithDumpAsync(context, dump => HtmlAsync(
+            context, LogPage.Of($"Log of {dump.Name}", OutputOf(dump) is { } output ? Path.Combine(output, DumpJob.LogName) : null, Shape()))));
         routes.MapGet("/dump/{id}/results/{**path}", context => WithDumpAsync(context, dump => FileAsync(context, dump)));
         routes.MapPost("/dump/{id}/rerun", context => WithDumpAsync(context, dump =>
         {

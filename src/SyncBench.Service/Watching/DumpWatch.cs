@@ -100,7 +100,7 @@ internal sealed class DumpWatch(
     {
         try
         {
-            return known is not null && known.Fingerprint == DumpFingerprint.Of(folder);
+            return known is not null && known.Fingerprint == DumpFingerprint.Of(DumpLister.List(folder));
         }
         catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
         {

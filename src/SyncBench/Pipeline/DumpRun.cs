@@ -70,6 +70,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             ImmutableArray<SeparateMic> mics = request.Settings.Timeline.PolyWav
                 ? [.. result.Takes.SelectMany(take => SeparateMics.Of(take.Take))] : [];
             Dictionary<MediaFile, string> lost = [];
+            progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, 0));
             ImmutableArray<DialogueSound> sounds = await new DialogueRenderer(scratch).RenderAsync(
                 result.Takes.Concat(mics.Select(mic => mic.Sound)), timeline,
                 (clip, problem) => lost[clip.File] = problem,

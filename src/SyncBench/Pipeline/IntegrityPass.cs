@@ -25,8 +25,12 @@ internal sealed class IntegrityPass : IAsyncDisposable
         _histories = [.. DumpVerification.Histories(listing, output)];
         _known = new KnownHashes(_histories);
         _stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
-        var bytes = new DirectProgress<HashProgress>(read => progress?.Report(new StageProgress(
-            Stage.Checksums, read.Path, (double)read.BytesDone / Math.Max(1, read.BytesAll))));
+        var bytes = new DirectProgress<HashProgress>(read => progress?.Report(
+            new StageProgress(Stage.Checksums, read.Path, (double)read.BytesDone / Math.Max(1, read.BytesAll))
+            {
+                BytesDone = read.BytesDone,
+                BytesAll = read.BytesAll,
+            }));
         ImmutableArray<MediaFile> files = DumpCheck.FilesToRead(listing, _known);
         _reading = Task.Run(() => ReadAsync(files, kept, bytes), _stop.Token);
     }
