@@ -23,8 +23,8 @@ internal static class ResultWriter
             }
             else
             {
-                TimelineModel whole = settings.SoundDrift == DriftCorrection.Cut ? timeline : TimelineBuilder.Timelines(result, settings)[0];
-                OtioWriter.Write(stream, whole, output.FullPath);
+                TimelineModel cut = settings.SoundDrift == DriftCorrection.Cut ? timeline : TimelineBuilder.Timelines(result, settings)[0];
+                OtioWriter.Write(stream, cut, output.FullPath);
             }
         });
         foreach (EdlList list in EdlWriter.Lists(timeline))
@@ -64,8 +64,8 @@ internal static class ResultWriter
         output.Write("takes.csv", stream => TakesCsv.Write(stream, result));
         output.Write("segments.csv", stream => SegmentsCsv.Write(stream, result));
         output.Write("answers.csv", stream => AnswersCsv.Write(stream, result));
-        output.WriteText("report/index.html", text => HtmlReport.Write(
-            text, result, settings.Takes == TakeLayout.Nested ? null : timeline));
-        output.Write("sync.json", stream => SyncJson.Write(stream, result));
+        TimelineModel? whole = settings.Takes == TakeLayout.Nested ? null : timeline;
+        output.WriteText("report/index.html", text => HtmlReport.Write(text, result, whole));
+        output.Write("sync.json", stream => SyncJson.Write(stream, result, whole));
     }
 }

@@ -12,7 +12,7 @@ namespace SyncBench.Reporting;
 /// </summary>
 internal static class DumpMap
 {
-    private const double Top = 44, Lane = 34, Bar = 22, Gap = 6, NarrowestAside = 44;
+    private const double Top = 52, Band = 38, Lane = 34, Bar = 22, Gap = 6, NarrowestAside = 44;
 
     internal static HtmlText Of(DumpResult result, TimecodeClock? timecode)
     {
@@ -63,8 +63,8 @@ internal static class DumpMap
     {
         double from = axis.Within(take.CommonRange.Start), to = axis.Within(take.CommonRange.End);
         return $"""
-            <rect class="take" x="{from:0.#}" y="{Top - 18:0.#}" width="{to - from:0.#}" height="{bottom - Top + 18:0.#}"/>
-            <text class="tick" x="{(from + to) / 2:0.#}" y="{Top - 4:0.#}">{Plot.Fitting(take.Name, to - from)}</text>
+            <rect class="take" x="{from:0.#}" y="{Top - Band:0.#}" width="{to - from:0.#}" height="{bottom - Top + Band:0.#}"/>
+            <text class="tick" x="{(from + to) / 2:0.#}" y="{Top - 24:0.#}">{Plot.Fitting(take.Name, to - from)}</text>
 
             """;
     }
@@ -89,7 +89,7 @@ internal static class DumpMap
         foreach ((Clip clip, OwnPlace? place) in clips)
         {
             double toScale = axis.At(axis.Range.Start + clip.Duration) - axis.Left;
-            double width = Math.Max(1, Math.Min(each - Gap, Math.Max(NarrowestAside, Math.Max(toScale, (clip.File.Name.Length * 7.2) + 12))));
+            double width = Math.Max(1, Math.Min(each - Gap, Math.Max(NarrowestAside, Math.Max(toScale, (clip.File.Name.Length * 8) + 14))));
             bars.Add(DrawAside(clip, place?.InWords() ?? "place not known", x, width, top));
             x += width + Gap;
         }

@@ -20,7 +20,7 @@ internal static class FileTable
                 OutcomeMark(file.Outcome),
                 placed is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.ClockWithMilliseconds(placed.CommonRange.Start)}</span>",
                 file.Clip is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.Length(file.Clip.Duration)}</span>",
-                file.Placement is null ? None : (HtmlText)$"{Figures.Percent(file.Placement.Certainty)}",
+                file.Placement is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.Percent(file.Placement.Certainty)}</span>",
                 $"{file.Reason}");
         }
 

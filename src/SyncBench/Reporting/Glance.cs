@@ -31,10 +31,12 @@ internal static class Glance
     private static (Verdict Verdict, string Word, string Why) InSync(DumpResult result, ImmutableArray<ReportAction> actions)
     {
         FileOutcome[] placed = [.. result.Files.Where(file => file.Outcome == Outcome.Placed)];
+        // Where timecode or a person names the place, there is no probability.
+        double[] certain = [.. placed.Select(file => file.Placement!.Certainty).Where(double.IsFinite)];
         int byEar = result.Files.Count(file => file.Outcome == Outcome.CheckByEar), aside = result.Files.Count(IsSilentPicture);
         string counts = $"{placed.Length} of {Words.Count(placed.Length + byEar, "clip")} with sound to match "
             + $"{(placed.Length == 1 ? "stands" : "stand")} on one clock"
-            + (placed.Length == 0 ? "." : $", the least certain at {Figures.Percent(placed.Min(file => file.Placement!.Certainty))}.")
+            + (certain.Length == 0 ? "." : $", the least certain at {Figures.Percent(certain.Min())}.")
             + (aside == 0 ? string.Empty : $" {Words.Count(aside, "clip")} of picture {(aside == 1 ? "has" : "have")} no sound to match (B-roll).");
         return result.Takes.IsEmpty ? (Verdict.No, "No", "No two devices share sound, so there is no take.")
             : Decided(actions, Asked.IsItInSync) ? (Verdict.No, "Not all", counts)

@@ -48,7 +48,7 @@ internal static class ReportStyle
         td:last-child{min-width:11em}th,td:last-child,bdi{overflow-wrap:anywhere}tbody th{min-width:11.5em}td:nth-child(2){min-width:7.5em}
         thead th{font-weight:600;color:var(--soft);border-bottom:2px solid var(--rule);overflow-wrap:break-word}
         tbody th{font-weight:600}
-        .file{display:inline-block;min-width:10.4em}
+        .file{display:inline-block;min-width:12.2em}
         .figure{font-variant-numeric:tabular-nums;white-space:nowrap}
         .outcome{white-space:nowrap;font-weight:600}
         .placed{color:var(--good)}.check-by-ear,.unreadable{color:var(--warn)}.set-aside{color:var(--soft)}
@@ -101,10 +101,10 @@ internal static class ReportStyle
         @page{margin:14mm}
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;
         --take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;--peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
-        body{max-width:none;padding:0;font-size:10pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}
-        table{font-size:8pt}th,td{padding-right:.5em}nav{display:none}.scroll{overflow:visible}.scroll svg{min-width:0}
-        figure,tr,#act li{break-inside:avoid}h2,h3,caption{break-after:avoid}#files,.take-section{break-before:page}
-        .glance{grid-template-columns:repeat(3,1fr);gap:3mm}.glance section{padding:2mm 3mm}.verdict{font-size:15pt}h1{font-size:18pt}
-        #map h2{margin-top:1rem}#act ul>li:nth-child(n+4){display:none}.on-paper{display:block}}
+        body{max-width:none;padding:0;font-size:9.5pt;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+        p,figcaption{max-width:none}p,#act ul{margin:.15rem 0}#act,.glance section{padding-bottom:.3rem}table{font-size:8pt}th,td{padding-right:.5em}nav{display:none}.scroll{overflow:visible}.scroll svg{min-width:0}
+        figure,tr,#act li,#set-aside{break-inside:avoid}h2,h3,caption,thead{break-after:avoid}tbody tr:first-child{break-before:avoid}#files,.take-section{break-before:page}
+        #act ol>li{margin:.4rem 0}#act,.glance{margin-top:.6rem}figure{margin-bottom:.6rem}.caution{margin-top:.4rem;padding-top:.3rem}.glance{grid-template-columns:repeat(3,1fr);gap:3mm}.glance section{padding:2mm 3mm}.verdict{font-size:13pt}h1{font-size:16pt}
+        #map h2{margin-top:.5rem}#act ul>li:nth-child(n+4){display:none}.on-paper{display:block}}
         """;
 }

@@ -5,6 +5,7 @@ using SyncBench.Selection;
 using SyncBench.Selection.Speakers;
 using SyncBench.Signal.Loudness;
 using SyncBench.Time;
+using SyncBench.Timeline;
 using SyncBench.Timeline.Dialogue;
 
 namespace SyncBench.Reporting;
@@ -21,19 +22,29 @@ public static class SyncJson
     private static readonly JsonSerializerOptions Format = new() { PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower };
 
     /// <summary>UTF-8 without a byte order mark. The stream stays open.</summary>
-    public static void Write(Stream stream, DumpResult result) => JsonSerializer.Serialize(
+    /// <param name="timeline">Of timeline.otio; null where there is no one timeline.</param>
+    public static void Write(Stream stream, DumpResult result, TimelineModel? timeline) => JsonSerializer.Serialize(
         stream,
         new
         {
             Version,
             result.MadeAt,
             Dump = new { result.Name, result.Root },
+            Timeline = timeline is null ? null : OfTimeline(timeline),
             Clocks = result.Clocks.Select(OfClock),
             Findings = result.Findings.Select(finding => new { Kind = Words.Of(finding.Kind), finding.Path, finding.Problem }),
             Files = result.Files.Select(file => OfFile(result, file)),
             Takes = result.Takes.Select(OfTake),
         },
         Format);
+
+    private static object OfTimeline(TimelineModel timeline) => new
+    {
+        FrameRate = timeline.FrameRate.ToString(),
+        timeline.Numbering.DropFrame,
+        StartsAt = timeline.Numbering.Format(timeline.FirstFrame),
+        StartS = Figures.Seconds(timeline.Start),
+    };
 
     private static object OfClock(DeviceClock clock) => new
     {

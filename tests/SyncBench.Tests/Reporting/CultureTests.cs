@@ -29,7 +29,7 @@ public class CultureTests
             return
             [
                 Written.Bytes(result, ClipsCsv.Write), Written.Bytes(result, TakesCsv.Write), Written.Bytes(result, SegmentsCsv.Write),
-                Written.Bytes(result, SyncJson.Write), Encoding.UTF8.GetBytes(Written.Html(result)),
+                Written.Json(result), Encoding.UTF8.GetBytes(Written.Html(result)),
             ];
         }
         finally

@@ -105,7 +105,7 @@ public partial class HtmlReportTests
         DumpResult result = ReportExamples.Interview();
         XElement[] page = [.. ReportPage.Element(ReportPage.Of(result), "files").Descendants("tbody").Single().Elements("tr")];
         List<Dictionary<string, string>> csv = CsvTests.Rows(Written.Text(result, ClipsCsv.Write));
-        JsonArray json = JsonNode.Parse(Written.Bytes(result, SyncJson.Write))!["files"]!.AsArray();
+        JsonArray json = JsonNode.Parse(Written.Json(result))!["files"]!.AsArray();
 
         Assert.Equal((csv.Count, csv.Count), (page.Length, json.Count));
         for (int i = 0; i < csv.Count; i++)

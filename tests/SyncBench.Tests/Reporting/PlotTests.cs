@@ -84,6 +84,8 @@ public class PlotTests
 
         Assert.InRange(page.Descendants("path").Max(path => ((string)path.Attribute("d")!).Count(verb => verb is 'M' or 'L')), 500, Most);
         Assert.InRange(page.Descendants("circle").Count(circle => (string?)circle.Attribute("class") == "vote"), 500, Most + 1);
+        // The page of an hour may weigh 5 MB; eight hours already weigh less.
+        Assert.InRange(Written.Html(dump).Length, 50_000, 5_000_000);
         Assert.Contains("One in 10 is drawn.", ReportPage.Section(page, "take-1"), StringComparison.Ordinal);
     }
 

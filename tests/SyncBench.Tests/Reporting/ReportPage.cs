@@ -1,16 +1,17 @@
 using System.Xml;
 using System.Xml.Linq;
 using SyncBench.Selection;
+using SyncBench.Timeline;
 
 namespace SyncBench.Tests.Reporting;
 
 /// <summary>The page as a tree. It is well-formed XML, so that what an XML reader sees is what a browser sees.</summary>
 internal static class ReportPage
 {
-    internal static XElement Of(DumpResult result)
+    internal static XElement Of(DumpResult result, TimelineModel? timeline = null)
     {
         using var reader = XmlReader.Create(
-            new StringReader(Written.Html(result)), new XmlReaderSettings { DtdProcessing = DtdProcessing.Ignore });
+            new StringReader(Written.Html(result, timeline)), new XmlReaderSettings { DtdProcessing = DtdProcessing.Ignore });
         return XElement.Load(reader);
     }
 

@@ -2,9 +2,9 @@ using System.Runtime.CompilerServices;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Json.Schema;
-using SyncBench.Reporting;
 using SyncBench.Selection;
 using SyncBench.Tests.Support;
+using SyncBench.Timeline;
 
 namespace SyncBench.Tests.Reporting;
 
@@ -19,7 +19,7 @@ public class SyncJsonTests
     [MemberData(nameof(Examples))]
     public void WhatIsWritten_FollowsTheSchema(string example)
     {
-        EvaluationResults judged = Judge(JsonNode.Parse(Written.Bytes(Example(example), SyncJson.Write))!);
+        EvaluationResults judged = Judge(JsonNode.Parse(Written.Json(Example(example)))!);
 
         Assert.True(judged.IsValid, Wrong(judged));
     }
@@ -35,16 +35,26 @@ public class SyncJsonTests
     [InlineData("unheard_of", 1)]
     public void TheSchema_RefusesWhatIsNotOfThisVersion(string property, int? value)
     {
-        JsonNode document = JsonNode.Parse(Written.Bytes(ReportExamples.Interview(), SyncJson.Write))!;
+        JsonNode document = JsonNode.Parse(Written.Json(ReportExamples.Interview()))!;
         document[property] = value;
 
         Assert.False(Judge(document).IsValid);
     }
 
     [Fact]
+    public void TheTimeline_FollowsTheSchemaToo()
+    {
+        DumpResult result = ReportExamples.Interview();
+
+        EvaluationResults judged = Judge(JsonNode.Parse(Written.Json(result, TimelineBuilder.Build(result)))!);
+
+        Assert.True(judged.IsValid, Wrong(judged));
+    }
+
+    [Fact]
     public void WhereTheMicWasNotMeasured_StandsNull()
     {
-        JsonNode document = JsonNode.Parse(Written.Bytes(ReportExamples.Hostile(), SyncJson.Write))!;
+        JsonNode document = JsonNode.Parse(Written.Json(ReportExamples.Hostile()))!;
 
         Assert.Null(document["takes"]![0]!["curves"]![0]!["noise_db"]![0]);
         Assert.Null(document["clocks"]![0]!["standard_error_ppm"]);
@@ -54,7 +64,7 @@ public class SyncJsonTests
     public void EveryVoteSegmentFaultAndStep_IsThere()
     {
         DumpResult result = ReportExamples.Interview();
-        JsonNode document = JsonNode.Parse(Written.Bytes(result, SyncJson.Write))!;
+        JsonNode document = JsonNode.Parse(Written.Json(result))!;
 
         Assert.Equal(
             result.Files.Select(file => file.Placement?.Votes.Length ?? -1),

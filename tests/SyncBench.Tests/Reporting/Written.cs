@@ -1,6 +1,7 @@
 using System.Text;
 using SyncBench.Reporting;
 using SyncBench.Selection;
+using SyncBench.Timeline;
 
 namespace SyncBench.Tests.Reporting;
 
@@ -16,10 +17,14 @@ internal static class Written
 
     internal static string Text(DumpResult result, Action<Stream, DumpResult> write) => Encoding.UTF8.GetString(Bytes(result, write));
 
-    internal static string Html(DumpResult result)
+    /// <summary>sync.json.</summary>
+    internal static byte[] Json(DumpResult result, TimelineModel? timeline = null) =>
+        Bytes(result, (stream, dump) => SyncJson.Write(stream, dump, timeline));
+
+    internal static string Html(DumpResult result, TimelineModel? timeline = null)
     {
         using var writer = new StringWriter();
-        HtmlReport.Write(writer, result, timeline: null);
+        HtmlReport.Write(writer, result, timeline);
         return writer.ToString();
     }
 }

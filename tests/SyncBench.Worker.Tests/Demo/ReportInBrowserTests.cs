@@ -1,0 +1,129 @@
+using System.Text.Json;
+using Deque.AxeCore.Commons;
+using Deque.AxeCore.Playwright;
+using Microsoft.Playwright;
+
+namespace SyncBench.Worker.Tests.Demo;
+
+/// <summary>The report of the demo in Debian's chromium: on a laptop on location, on a phone, on paper.</summary>
+[Collection(nameof(DemoRun))]
+public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
+{
+    private const string Chromium = "/usr/bin/chromium";
+
+    /// <summary>A CSS pixel is a 96th of an inch (CSS Values and Units Level 3, section 5.2).</summary>
+    private const double PixelsPerMm = 96 / 25.4;
+
+    /// <summary>The margin that the page's style sheet asks of paper.</summary>
+    private const double MarginMm = 14;
+
+    private readonly List<string> _problems = [], _requests = [];
+
+    private IPlaywright _playwright = null!;
+    private IBrowser _browser = null!;
+    private IPage _page = null!;
+
+    private string Address => new Uri(run.Output("report/index.html")).AbsoluteUri;
+
+    public async Task InitializeAsync()
+    {
+        _playwright = await Playwright.CreateAsync();
+        _browser = await _playwright.Chromium.LaunchAsync(
+            new BrowserTypeLaunchOptions { ExecutablePath = Chromium, Args = ["--no-sandbox"] });
+        _page = await _browser.NewPageAsync();
+        _page.Console += (_, message) =>
+        {
+            if (message.Type is "error" or "warning")
+            {
+                _problems.Add(message.Text);
+            }
+        };
+        _page.PageError += (_, error) => _problems.Add(error);
+        _page.Request += (_, request) => _requests.Add(request.Url);
+    }
+
+    public async Task DisposeAsync()
+    {
+        await _browser.DisposeAsync();
+        _playwright.Dispose();
+    }
+
+    /// <summary>WCAG 2.2 as far as axe-core 4 (Deque Systems) can tell.</summary>
+    [Theory]
+    [InlineData(ColorScheme.Light, 1280)]
+    [InlineData(ColorScheme.Dark, 1280)]
+    [InlineData(ColorScheme.Light, 320)]
+    public async Task NothingIsInTheWayOfAnyReader(ColorScheme scheme, int width)
+    {
+        await _page.SetViewportSizeAsync(width, 800);
+        await _page.EmulateMediaAsync(new() { ColorScheme = scheme });
+        await _page.GotoAsync(Address);
+
+        AxeResult result = await _page.RunAxe();
+
+        Assert.True(result.Violations.Length == 0, string.Join('\n', result.Violations.Select(wrong =>
+            $"{wrong.Id}: {wrong.Help}: {string.Join(", ", wrong.Nodes.Select(node => node.Html))}")));
+        Assert.NotEmpty(result.Passes);
+    }
+
+    /// <summary>1.4.10 of WCAG 2.2 asks for 320 px. What is too wide for that scrolls inside its own frame.</summary>
+    [Theory]
+    [InlineData(320)]
+    [InlineData(768)]
+    [InlineData(1280)]
+    public async Task ThePageNeverScrollsSideways(int width)
+    {
+        await _page.SetViewportSizeAsync(width, 800);
+        await _page.GotoAsync(Address);
+
+        Assert.Equal(width, await _page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+    }
+
+    [Fact]
+    public async Task TheFile_OpensWithinASecond_AsksTheNetworkForNothing_AndRaisesNoError()
+    {
+        await _page.GotoAsync(Address);
+
+        double openedMs = await _page.EvaluateAsync<double>("performance.getEntriesByType('navigation')[0].loadEventEnd");
+        Assert.InRange(openedMs, 1, 1000);
+        Assert.Empty(_problems);
+        Assert.All(_requests, url => Assert.StartsWith("file://", url, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void ThePageOfSevenMinutes_IsBelowAMegabyte() => Assert.InRange(new FileInfo(run.Output("report/index.html")).Length, 10_000, 1_000_000);
+
+    /// <summary>What may not break across sheets must fit on one, else a browser breaks it all the same.</summary>
+    [Theory]
+    [InlineData("A4", 210, 297)]
+    [InlineData("Letter", 215.9, 279.4)]
+    public async Task OnPaper_NoPlotIsCut(string paper, double widthMm, double heightMm)
+    {
+        int width = (int)((widthMm - (2 * MarginMm)) * PixelsPerMm);
+        double height = (heightMm - (2 * MarginMm)) * PixelsPerMm;
+        await _page.SetViewportSizeAsync(width, (int)height);
+        await _page.EmulateMediaAsync(new() { Media = Microsoft.Playwright.Media.Print });
+        await _page.GotoAsync(Address);
+
+        JsonElement figures = (await _page.EvaluateAsync(
+            """
+            [...document.querySelectorAll('figure')].map(figure => ({
+                height: figure.getBoundingClientRect().height,
+                inside: getComputedStyle(figure).breakInside,
+                over: Math.max(...[...figure.querySelectorAll('.scroll')].map(frame => frame.scrollWidth - frame.clientWidth)),
+            }))
+            """))!.Value;
+        double firstSheet = await _page.EvaluateAsync<double>("document.querySelector('#map').getBoundingClientRect().bottom");
+        byte[] sheets = await _page.PdfAsync(new() { Format = paper, PrintBackground = true });
+
+        Assert.InRange(figures.GetArrayLength(), 5, 1000);
+        Assert.All(figures.EnumerateArray(), figure =>
+        {
+            Assert.Equal("avoid", figure.GetProperty("inside").GetString());
+            Assert.InRange(figure.GetProperty("height").GetDouble(), 1, height);
+            Assert.InRange(figure.GetProperty("over").GetDouble(), 0, 1);
+        });
+        Assert.InRange(firstSheet, 1, height);
+        Assert.True(sheets.AsSpan().StartsWith("%PDF-"u8));
+    }
+}
