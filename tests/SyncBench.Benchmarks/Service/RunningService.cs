@@ -1,0 +1,93 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.RegularExpressions;
+
+namespace SyncBench.Benchmarks.Service;
+
+/// <summary>The service in a process of its own, on a home folder with a watched folder, results and state.</summary>
+internal sealed partial class RunningService : IDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(30);
+
+    private readonly Process _process;
+
+    private RunningService(Process process, HttpClient page) => (_process, Page) = (process, page);
+
+    internal HttpClient Page { get; }
+
+    /// <summary>The most memory that it ever had at once, MB. Its ffmpeg processes are not in it.</summary>
+    internal double PeakMb
+    {
+        get
+        {
+            _process.Refresh();
+            return _process.PeakWorkingSet64 / 1e6;
+        }
+    }
+
+    /// <summary>Of all its threads so far; its ffmpeg processes are not in it.</summary>
+    internal TimeSpan ProcessorTime
+    {
+        get
+        {
+            _process.Refresh();
+            return _process.TotalProcessorTime;
+        }
+    }
+
+    internal static async Task<RunningService> StartAsync(string home)
+    {
+        string drop = Path.Combine(home, "drop"), settings = Path.Combine(home, "settings.json");
+        Directory.CreateDirectory(drop);
+        await File.WriteAllTextAsync(
+            settings,
+            """{ "state": "state", "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 }, "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.3 } ] }""");
+        Process process = Process.Start(new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "SyncBench.Service.dll"), "--settings", settings])
+        {
+            RedirectStandardOutput = true,
+            UseShellExecute = false,
+        })!;
+        string line = await process.StandardOutput.ReadLineAsync() ?? throw new InvalidOperationException("The service did not start.");
+        return new RunningService(process, new HttpClient { BaseAddress = new Uri(line["page ".Length..]) });
+    }
+
+    /// <summary>As a power cut would.</summary>
+    internal async Task KillAsync()
+    {
+        _process.Kill(entireProcessTree: true);
+        await _process.WaitForExitAsync();
+    }
+
+    /// <summary>Until so many dumps are in the state, by the page of all dumps.</summary>
+    internal async Task UntilAsync(string state, int count)
+    {
+        long began = Stopwatch.GetTimestamp();
+        while (await CountAsync(state) < count)
+        {
+            if (Stopwatch.GetElapsedTime(began) > Patience)
+            {
+                throw new TimeoutException(string.Create(CultureInfo.InvariantCulture, $"There were never {count} dumps {state}."));
+            }
+
+            await Task.Delay(50);
+        }
+    }
+
+    internal async Task<int> CountAsync(string state) =>
+        States().Matches(await Page.GetStringAsync("/")).Count(match => match.Groups[1].Value == state);
+
+    public void Dispose()
+    {
+        if (!_process.HasExited)
+        {
+            _process.Kill(entireProcessTree: true);
+            _process.WaitForExit();
+        }
+
+        _process.Dispose();
+        Page.Dispose();
+    }
+
+    [GeneratedRegex("data-state=\"([^\"]*)\"")]
+    private static partial Regex States();
+}

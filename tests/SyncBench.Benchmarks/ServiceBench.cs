@@ -1,0 +1,33 @@
+using System.Globalization;
+using SyncBench.Benchmarks.Service;
+
+namespace SyncBench.Benchmarks;
+
+/// <summary>The service as a process: many dumps at once, kills in mid-run, load on its page.</summary>
+internal static class ServiceBench
+{
+    internal static async Task<int> RunAsync(string[] given)
+    {
+        if (BenchOptions.Parse(given, [], ["--dumps", "--kills"]) is not { } options)
+        {
+            Console.Error.WriteLine("usage: service [--dumps 50] [--kills 40]");
+            return 2;
+        }
+
+        int Count(string option, int usual) => int.Parse(options.Value(option) ?? usual.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        string folder = Directory.CreateTempSubdirectory("syncbench-service-").FullName;
+        try
+        {
+            string At(string name) => Directory.CreateDirectory(Path.Combine(folder, name)).FullName;
+            DropDump small = await DropDump.MakeAsync(At("small"), times: 1);
+            await ManyDumps.RunAsync(small, At("many"), Count("--dumps", 50));
+            await Kills.RunAsync(small, At("kills"), Count("--kills", 40));
+            await PageLoad.RunAsync(await DropDump.MakeAsync(At("long"), times: 3), At("load"));
+            return 0;
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+}
