@@ -26,6 +26,12 @@ internal static class CommandLine
             config.AddCommand<ProbeCommand>("probe")
                 .WithDescription("Say what a file is, or every file of a folder: streams, rates, timecode, start.")
                 .WithExample("probe", "/media/ropewalk-day2/CAM_A/A001C001.MP4");
+            config.AddCommand<SettingsCommand>("settings")
+                .WithDescription("Print the settings in effect, with all that is usual filled in.")
+                .WithExample("settings", "ropewalk.json");
+            config.AddCommand<WatchCommand>("watch")
+                .WithDescription("The service: sync every dump that arrives in a folder, and show them on a page.")
+                .WithExample("watch", "--settings", "service.json");
         });
         return await app.RunAsync(args);
     }

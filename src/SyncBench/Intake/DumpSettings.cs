@@ -18,6 +18,9 @@ public sealed record DumpSettings(
 
     public static DumpSettings Usual { get; } = new([]);
 
+    /// <summary>These settings as a file would say them, with all that is usual filled in.</summary>
+    public string InEffect() => SettingsFile.Text(this);
+
     public Corrections Corrections { get; init; } = Corrections ?? Corrections.None;
 
     public TimelineSettings Timeline { get; init; } = Timeline ?? TimelineSettings.Usual;

@@ -1,3 +1,4 @@
+using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 
@@ -16,6 +17,8 @@ internal static class SettingsFile
         UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
         RespectNullableAnnotations = true,
         RespectRequiredConstructorParameters = true,
+        IgnoreReadOnlyProperties = true,
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
         Converters = { new JsonStringEnumConverter(JsonNamingPolicy.SnakeCaseLower, allowIntegerValues: false) },
     };
 
@@ -43,6 +46,10 @@ internal static class SettingsFile
     /// <summary>Whole or not at all, as <see cref="Read{T}"/> reads it.</summary>
     internal static void Write<T>(string path, T settings) =>
         WholeFile.Write(path, stream => JsonSerializer.Serialize(stream, settings, Format));
+
+    /// <summary>As it would have to be written, with all that is usual.</summary>
+    internal static string Text<T>(T settings)
+        where T : class => JsonSerializer.Serialize(settings, Format);
 
     /// <summary>In one line: the framework quotes what it did not understand, control characters and all.</summary>
     private static string FirstSentence(string message)

@@ -24,10 +24,12 @@ internal static class Ffmpeg
         "mov,wav,w64,mxf,matroska,avi,mpegts,mpeg,aiff,caf,flac,ogg,mp3,aac,ac3,dv,asf,flv,gxf," +
         "jpeg_pipe,png_pipe,tiff_pipe,bmp_pipe,webp_pipe,dpx_pipe,exr_pipe";
 
-    internal static Process Decode(MediaInfo media, IEnumerable<string> outputArguments) => Start(
+    /// <param name="fromS">Seconds to skip before decoding begins; null for none.</param>
+    internal static Process Decode(MediaInfo media, IEnumerable<string> outputArguments, string? fromS = null) => Start(
         GlobalFFOptions.GetFFMpegBinaryPath(),
         [
             "-nostdin", "-hide_banner", "-v", "error", .. media.ReadsToEnd ? ["-ignore_length", "1"] : Array.Empty<string>(),
+            .. fromS is null ? Array.Empty<string>() : ["-ss", fromS],
             .. Input(media.File.FullPath), .. outputArguments,
         ]);
 

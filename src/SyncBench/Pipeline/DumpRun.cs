@@ -3,6 +3,7 @@ using Serilog;
 using SyncBench.Alignment;
 using SyncBench.Intake;
 using SyncBench.Media;
+using SyncBench.Reporting;
 using SyncBench.Selection;
 using SyncBench.Timeline;
 using SyncBench.Timeline.Dialogue;
@@ -86,10 +87,16 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                     take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],
             };
             Took("Rendering dialogue");
+            var sound = read.ToDictionary(clip => clip.Clip.File, clip => clip.Heard?.Sound);
+            var media = new ReportMedia(
+                await Thumbnails.ReadAsync(result, cancellation),
+                await SyncProofs.FindAsync(result, file => sound.GetValueOrDefault(file)),
+                [.. dialogues.SelectMany(dialogue => DialogueFiles.AroundChanges(dialogue).Select(change => (dialogue.Take, change.Path)))]);
+            Took("Pictures and players of the report");
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 0));
             ResultWriter.Write(
                 request.Output, result, request.Settings.Timeline, timeline, dialogues,
-                [.. mics.Select(mic => mic.Name).Zip(sounds[result.Takes.Length..])]);
+                [.. mics.Select(mic => mic.Name).Zip(sounds[result.Takes.Length..])], media);
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 1));
             Took("Writing");
             return result;

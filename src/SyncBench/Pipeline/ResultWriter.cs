@@ -13,7 +13,7 @@ internal static class ResultWriter
 {
     internal static void Write(
         OutputFolder output, DumpResult result, TimelineSettings settings, TimelineModel timeline,
-        ImmutableArray<DialogueSound> dialogues, ImmutableArray<(string Name, DialogueSound Sound)> mics)
+        ImmutableArray<DialogueSound> dialogues, ImmutableArray<(string Name, DialogueSound Sound)> mics, ReportMedia media)
     {
         output.Write("timeline.otio", stream =>
         {
@@ -65,7 +65,7 @@ internal static class ResultWriter
         output.Write("segments.csv", stream => SegmentsCsv.Write(stream, result));
         output.Write("answers.csv", stream => AnswersCsv.Write(stream, result));
         TimelineModel? whole = settings.Takes == TakeLayout.Nested ? null : timeline;
-        output.WriteText("report/index.html", text => HtmlReport.Write(text, result, whole));
+        output.WriteText("report/index.html", text => HtmlReport.Write(text, result, whole, media));
         output.Write("sync.json", stream => SyncJson.Write(stream, result, whole));
     }
 }

@@ -23,7 +23,7 @@ internal static class AnswerTable
         MediaTime zero = sound.Take.CommonRange.Start;
         var table = new HtmlTable(
             "Answers: the subject's speech from question to question. Questions: who is far from the lavalier",
-            "Turn", "In the take", "Common clock", "Length", "First words, in the take", "Note");
+            "Turn", "In the take", "Common clock", "Length", "Speech level", "First words, in the take", "Note");
         (int answers, int questions) = (0, 0);
         foreach (Turn turn in talk.Turns)
         {
@@ -33,6 +33,7 @@ internal static class AnswerTable
                 $"<span class=\"figure\">{Span(turn.CommonRange, zero)}</span>",
                 $"<span class=\"figure\">{Span(turn.CommonRange, MediaTime.Zero)}</span>{timecode.Beside(turn.CommonRange)}",
                 $"<span class=\"figure\">{Figures.Length(turn.CommonRange.Duration)}</span>",
+                $"<span class=\"figure\">{(double.IsFinite(TurnLevel.Db(sound, turn)) ? Figures.Signed(TurnLevel.Db(sound, turn), 1) + " dBFS" : "–")}</span>",
                 $"<span class=\"figure\">{Figures.Clock(turn.FirstWords - zero)}</span>",
                 $"{(turn.MayBeRestart ? "possible restart: short, and begun again at once" : "–")}");
         }

@@ -6,7 +6,7 @@ namespace SyncBench.Reporting;
 /// <summary>Every file, what it is, and what became of it.</summary>
 internal static class FileTable
 {
-    internal static HtmlText Of(DumpResult result)
+    internal static HtmlText Of(DumpResult result, ReportMedia media)
     {
         var table = new HtmlTable(
             "Every file of the dump, in order of path", "File", "Device and role", "Take", "Outcome", "Starts at", "Length", "Certainty", "Reason");
@@ -14,7 +14,7 @@ internal static class FileTable
         {
             Placement? placed = file.Outcome == Outcome.Placed ? file.Placement : null;
             table.Row(
-                $"<bdi class=\"file\">{file.File.Path}</bdi>",
+                $"<bdi class=\"file\">{file.File.Path}</bdi>{(file.Outcome == Outcome.SetAside ? HtmlText.Nothing : media.Thumbnail(file.File))}",
                 file.Clip is { } clip ? $"<bdi>{clip.Device.Name}</bdi>, {Words.Role(clip)}<br/><small>by <bdi>{clip.RoleReason}</bdi></small>" : None,
                 TakesOf.File(result, file) is { Length: > 0 } takes ? $"{takes}" : None,
                 OutcomeMark(file.Outcome),

@@ -14,16 +14,16 @@ public static class HtmlReport
 
     /// <summary>UTF-8 is declared: the writer must encode so. The writer stays open.</summary>
     /// <param name="timeline">Whose timecode stands beside the times; null where there is no one timeline.</param>
-    public static void Write(TextWriter writer, DumpResult result, TimelineModel? timeline) =>
-        Page(result, timeline is null ? null : new TimecodeClock(timeline)).WriteTo(writer);
+    public static void Write(TextWriter writer, DumpResult result, TimelineModel? timeline, ReportMedia media) =>
+        Page(result, timeline is null ? null : new TimecodeClock(timeline), media).WriteTo(writer);
 
-    private static HtmlText Page(DumpResult result, TimecodeClock? timecode) => $"""
+    private static HtmlText Page(DumpResult result, TimecodeClock? timecode, ReportMedia media) => $"""
         <!DOCTYPE html>
         <html lang="en">
         <head>
         <meta charset="utf-8"/>
         <meta name="viewport" content="width=device-width, initial-scale=1"/>
-        <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'"/>
+        <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; media-src 'self' file: data:"/>
         <meta name="color-scheme" content="light dark"/>
         <title>{result.Name}: sync report</title>
         <style>
@@ -41,14 +41,14 @@ public static class HtmlReport
         {Contents(result)}
         <section id="files">
         <h2>Files</h2>
-        {(result.Files.IsEmpty ? (HtmlText)$"<p>The dump holds no files.</p>" : FileTable.Of(result))}
+        {(result.Files.IsEmpty ? (HtmlText)$"<p>The dump holds no files.</p>" : FileTable.Of(result, media))}
         </section>
         <section id="clocks">
         <h2>Devices and clocks</h2>
         {(result.Clocks.IsEmpty ? (HtmlText)$"<p>No device was placed, so no clock could be measured.</p>" : ClockTable.Of(result))}
         </section>
-        {result.Takes.Select((_, i) => TakeSection.Of(result, i, timecode))}
-        {SetAside(result)}
+        {result.Takes.Select((_, i) => TakeSection.Of(result, i, timecode, media))}
+        {SetAside(result, media)}
         </main>
         </body>
         </html>
@@ -105,7 +105,7 @@ public static class HtmlReport
         {result.Takes.Select((sound, i) => (HtmlText)$"<li><a href=\"#{TakeSection.Id(i)}\">{TakeSection.Title(sound.Take.Name)}</a></li>\n")}</ul></nav>
         """;
 
-    private static HtmlText SetAside(DumpResult result)
+    private static HtmlText SetAside(DumpResult result, ReportMedia media)
     {
         FileOutcome[] aside = [.. result.Files.Where(file => file.Outcome == Outcome.SetAside)];
         if (aside.Length == 0)
@@ -117,7 +117,7 @@ public static class HtmlReport
         foreach (FileOutcome file in aside)
         {
             table.Row(
-                $"<bdi class=\"file\">{file.File.Path}</bdi>",
+                $"<bdi class=\"file\">{file.File.Path}</bdi>{media.Thumbnail(file.File)}",
                 $"<bdi>{file.Clip?.Device.Name ?? "–"}</bdi>",
                 $"{(file.Clip is { } clip ? Figures.Length(clip.Duration) : "–")}",
                 $"{file.Reason}");

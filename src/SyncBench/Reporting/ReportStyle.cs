@@ -48,7 +48,10 @@ internal static class ReportStyle
         td:last-child{min-width:11em}th,td:last-child,bdi{overflow-wrap:anywhere}tbody th{min-width:11.5em}td:nth-child(2){min-width:7.5em}
         thead th{font-weight:600;color:var(--soft);border-bottom:2px solid var(--rule);overflow-wrap:break-word}
         tbody th{font-weight:600}
-        .file{display:inline-block;min-width:12.2em}
+        .file{display:inline-block;min-width:13.2em}
+        .thumbnail{display:block;width:8.6rem;height:auto;margin-top:.3rem;border:1px solid var(--rule)}
+        .player{display:flex;flex-wrap:wrap;align-items:center;gap:.3rem .8rem;max-width:none}.player audio{width:20rem;max-width:100%}
+        .player span{flex:1 1 16rem;font-size:.9rem;color:var(--soft)}
         .figure{font-variant-numeric:tabular-nums;white-space:nowrap}
         .outcome{white-space:nowrap;font-weight:600}
         .placed{color:var(--good)}.check-by-ear,.unreadable{color:var(--warn)}.set-aside{color:var(--soft)}
@@ -92,7 +95,7 @@ internal static class ReportStyle
         .vote{fill:var(--level)}.lag-votes{stroke:var(--level);stroke-width:4;stroke-linecap:round}
         .passed-over{fill:none;stroke:var(--noise);stroke-width:1.4}
         .beyond{fill:none;stroke:var(--noise);stroke-width:1.4}
-        @media screen and (max-width:62rem){
+        @media screen and (max-width:70rem){
         table,thead,tbody,tr,th,td,caption{display:block}
         thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
         tbody tr{border-bottom:2px solid var(--rule);padding:.4rem 0}
@@ -102,7 +105,7 @@ internal static class ReportStyle
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;
         --take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;--peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
         body{max-width:none;padding:0;font-size:9.5pt;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
-        p,figcaption{max-width:none}p,#act ul{margin:.15rem 0}#act,.glance section{padding-bottom:.3rem}table{font-size:8pt}th,td{padding-right:.5em}nav{display:none}.scroll{overflow:visible}.scroll svg{min-width:0}
+        p,figcaption{max-width:none}p,#act ul{margin:.15rem 0}#act,.glance section{padding-bottom:.3rem}table{font-size:8pt}th,td{padding-right:.5em}nav,.player{display:none}.thumbnail{width:22mm}.scroll{overflow:visible}.scroll svg{min-width:0}
         figure,tr,#act li,#set-aside{break-inside:avoid}h2,h3,caption,thead{break-after:avoid}tbody tr:first-child{break-before:avoid}#files,.take-section{break-before:page}
         #act ol>li{margin:.4rem 0}#act,.glance{margin-top:.6rem}figure{margin-bottom:.6rem}.caution{margin-top:.4rem;padding-top:.3rem}.glance{grid-template-columns:repeat(3,1fr);gap:3mm}.glance section{padding:2mm 3mm}.verdict{font-size:13pt}h1{font-size:16pt}
         #map h2{margin-top:.5rem}#act ul>li:nth-child(n+4){display:none}.on-paper{display:block}}

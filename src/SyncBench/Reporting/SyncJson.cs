@@ -216,6 +216,7 @@ public static class SyncJson
                 EndS = Figures.Seconds(turn.CommonRange.End),
                 FirstWordsS = Figures.Seconds(turn.FirstWords),
                 PossibleRestart = turn.MayBeRestart,
+                LevelDb = Figures.Finite(TurnLevel.Db(sound, turn), 1),
             }),
         },
         Curves = sound.Curves.Select(curve => new

@@ -8,7 +8,7 @@ namespace SyncBench.Reporting;
 /// <summary>One take: who rolled when, which mic is heard and why, how the clocks ran.</summary>
 internal static class TakeSection
 {
-    internal static HtmlText Of(DumpResult result, int index, TimecodeClock? timecode)
+    internal static HtmlText Of(DumpResult result, int index, TimecodeClock? timecode, ReportMedia media)
     {
         TakeSound sound = result.Takes[index];
         Take take = sound.Take;
@@ -24,9 +24,11 @@ internal static class TakeSection
             <h3>The chosen mic</h3>
             {(take.CommonRange.IsEmpty ? HtmlText.Nothing : MicPlot.Of(sound, id + "-mic"))}
             {Segments(sound, timecode)}
+            {Changes(take, media)}
             {Faults(sound)}
             {Rooms(sound)}
             {LoudnessTable.Of(sound)}
+            {Proofs(take, media, id)}
             <h3>Clocks and lip-sync</h3>
             {Drift(result, take, id)}
             {LipSync.Of(take)}
@@ -58,6 +60,25 @@ internal static class TakeSection
         }
 
         return table.ToHtml();
+    }
+
+    private static HtmlText Changes(Take take, ReportMedia media)
+    {
+        string[] files = [.. media.Changes.Where(change => change.Take == take).Select(change => change.Path)];
+        return files.Length == 0 ? HtmlText.Nothing : $"""
+            <p class="caution">Three seconds before and after each change of mic, as in the dialogue file. Begin at a moderate level.</p>
+            {files.Select(file => (HtmlText)$"<p class=\"player\"><audio controls=\"controls\" preload=\"none\" aria-label=\"{file}\" src=\"../{Uri.EscapeDataString(file).Replace("%2F", "/", StringComparison.Ordinal)}\"></audio> <span>{file}</span></p>\n")}
+
+            """;
+    }
+
+    private static HtmlText Proofs(Take take, ReportMedia media, string id)
+    {
+        SyncProof[] proofs = [.. media.Proofs.Where(proof => proof.Take == take)];
+        return proofs.Length == 0 ? HtmlText.Nothing : $"""
+            <h3>Sync by eye and ear</h3>
+            {proofs.Select((proof, i) => ProofPlot.Of(proof, string.Create(CultureInfo.InvariantCulture, $"{id}-proof-{i + 1}")))}
+            """;
     }
 
     private static HtmlText Faults(TakeSound sound)

@@ -88,7 +88,7 @@ public partial class FiguresTests
     {
         "LUFS" => Rounds(printed, Named(document, "_lufs")),
         "dBTP" => Rounds(printed, Named(document, "true_peak_dbtp")),
-        "dBFS" => Rounds(printed, Named(document, "active_speech_db")),
+        "dBFS" => Rounds(printed, [.. Named(document, "active_speech_db"), .. Named(document, "level_db")]),
         "LU" => Rounds(printed, Named(document, "range_lu")),
         "dB" => Rounds(printed, Named(document, "_db")),
         "ppm" => Rounds(printed, Named(document, "ppm")),

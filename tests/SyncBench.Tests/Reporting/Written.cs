@@ -21,10 +21,10 @@ internal static class Written
     internal static byte[] Json(DumpResult result, TimelineModel? timeline = null) =>
         Bytes(result, (stream, dump) => SyncJson.Write(stream, dump, timeline));
 
-    internal static string Html(DumpResult result, TimelineModel? timeline = null)
+    internal static string Html(DumpResult result, TimelineModel? timeline = null, ReportMedia? media = null)
     {
         using var writer = new StringWriter();
-        HtmlReport.Write(writer, result, timeline);
+        HtmlReport.Write(writer, result, timeline, media ?? ReportMedia.None);
         return writer.ToString();
     }
 }

@@ -78,7 +78,7 @@ public sealed class RunRefusalTests : IDisposable
         Answer answer = await SyncBenchProgram.RunAsync("--help");
 
         Assert.Equal(0, answer.ExitCode);
-        Assert.Contains("run", answer.Output, StringComparison.Ordinal);
+        Assert.All(new[] { "run", "verify", "probe", "settings", "watch" }, command => Assert.Contains($"    {command} ", answer.Output, StringComparison.Ordinal));
         Assert.Contains("ropewalk-day2", answer.Output, StringComparison.Ordinal);
     }
 
