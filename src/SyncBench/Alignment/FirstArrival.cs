@@ -57,13 +57,13 @@ internal static class FirstArrival
         }
 
         return PeakInterpolation.Locate(mean, others is null
-            ? FirstStrongPeak(mean, highest, reflections, LongestDetourSamples / 2)
-            : FirstApart(mean, others, highest, reflections));
+            ? FirstStrongPeak(mean, middle, spread, highest, reflections, LongestDetourSamples / 2)
+            : FirstApart(mean, middle, spread, others, highest, reflections));
     }
 
-    private static int FirstApart(float[] mean, float[] others, int highest, Reflections reflections)
+    private static int FirstApart(
+        float[] mean, float middle, float spread, float[] others, int highest, Reflections reflections)
     {
-        (float middle, float spread) = Noise(mean);
         float threshold = middle + Math.Max(ShareOfHighestApart * (mean[highest] - middle), LeastQualityApart * spread);
         (float othersMiddle, float othersSpread) = Noise(others);
         float stillSubject = Math.Max(0, (others[highest] - othersMiddle) / (mean[highest] - middle));
@@ -80,6 +80,12 @@ internal static class FirstArrival
     internal static int FirstStrongPeak(float[] mean, int highest, Reflections reflections, int longestDetour)
     {
         (float middle, float spread) = Noise(mean);
+        return FirstStrongPeak(mean, middle, spread, highest, reflections, longestDetour);
+    }
+
+    private static int FirstStrongPeak(
+        float[] mean, float middle, float spread, int highest, Reflections reflections, int longestDetour)
+    {
         float threshold = middle + Math.Max(ShareOfHighest * (mean[highest] - middle), LeastQuality * spread);
         return First(mean, highest, threshold, reflections, longestDetour, _ => true);
     }

@@ -49,11 +49,10 @@ public static class HandPlacement
             byHand.AddRange(Aligner.FromZero(hung, start));
         }
 
-        var whole = bySound.Clips.Concat(clips.Where(clip => bySound.Clips.All(known => known.Clip.File != clip.File))
-            .Select(clip => new ClipOutcome(clip, Outcome.SetAside, null, "it has no sound")))
-            .Select(clip => byHand.Find(hand => hand.Clip.File == clip.Clip.File) ?? WithoutOverlap(clip, byHand));
-        WithoutOverlaps(byHand);
-        return bySound with { Clips = Aligner.FromZero([.. whole], MediaTime.Zero) };
+        RefuseOverlaps(byHand);
+        IEnumerable<ClipOutcome> others = bySound.Clips
+            .Where(clip => byHand.TrueForAll(hand => hand.Clip.File != clip.Clip.File)).Select(clip => WithoutOverlap(clip, byHand));
+        return bySound with { Clips = Aligner.FromZero([.. others, .. byHand], MediaTime.Zero) };
     }
 
     /// <summary>A clip with a place, and all that hang on it.</summary>
@@ -90,7 +89,7 @@ public static class HandPlacement
             }
             : bySound;
 
-    private static void WithoutOverlaps(List<ClipOutcome> byHand)
+    private static void RefuseOverlaps(List<ClipOutcome> byHand)
     {
         foreach (ClipOutcome one in byHand)
         {

@@ -37,7 +37,7 @@ internal static class RoleCorrections
         Device? known = clips.FirstOrDefault(other => other.Device.Name == name)?.Device;
         return known is null ? new Device(name, clip.Device.Kind, clip.Device.Angle is null ? null : name, null)
             : known.Kind == clip.Device.Kind ? known
-            : throw Unfit(role, $"{name} is a {(known.Kind == DeviceKind.Camera ? "camera" : "recorder")}, and the file is none of a {(known.Kind == DeviceKind.Camera ? "camera" : "recorder")}");
+            : throw Unfit(role, $"{name} is a {known.Kind.InWords()}, and the file is none of a {known.Kind.InWords()}");
     }
 
     private static ImmutableArray<MicChannel> Mics(Clip clip, RoleCorrection role) => role.Mic is not { } mic ? clip.Mics :

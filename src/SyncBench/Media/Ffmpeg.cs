@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Diagnostics;
 using System.Text;
 using FFMpegCore;
@@ -19,6 +20,9 @@ internal static class Ffmpeg
     /// <summary>The first sentences of a complaint tell what is wrong; a damaged hour repeats them without end.</summary>
     private const int MostComplaint = 1 << 14;
 
+    /// <summary>A frame or a few seconds of sound take a moment; on a machine that is busy, seconds.</summary>
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(20);
+
     /// <summary>Containers of cameras, phones and recorders, and single pictures; names as ffmpeg lists them.</summary>
     private const string Demuxers =
         "mov,wav,w64,mxf,matroska,avi,mpegts,mpeg,aiff,caf,flac,ogg,mp3,aac,ac3,dv,asf,flv,gxf," +
@@ -31,11 +35,57 @@ internal static class Ffmpeg
             "-nostdin", "-hide_banner", "-v", "error", .. media.ReadsToEnd ? ["-ignore_length", "1"] : Array.Empty<string>(),
             .. fromS is null ? Array.Empty<string>() : ["-ss", fromS],
             .. Input(media.File.FullPath), .. outputArguments,
+        ]).WithoutInput();
+
+    /// <summary>Makes something of samples of our own, which it takes from its standard input.</summary>
+    /// <param name="inputArguments">What the samples are.</param>
+    internal static Process Encode(IEnumerable<string> inputArguments, IEnumerable<string> outputArguments) => Start(
+        GlobalFFOptions.GetFFMpegBinaryPath(),
+        [
+            "-nostdin", "-hide_banner", "-v", "error", "-protocol_whitelist", "pipe", .. inputArguments, "-i", "pipe:0", .. outputArguments,
         ]);
 
     internal static Process Probe(string fullPath) => Start(
         GlobalFFOptions.GetFFProbeBinaryPath(),
-        ["-v", "error", "-print_format", "json", "-show_format", "-show_streams", .. Input(fullPath)]);
+        ["-v", "error", "-print_format", "json", "-show_format", "-show_streams", .. Input(fullPath)]).WithoutInput();
+
+    /// <summary>All that the tool writes: a picture or a player for the report.</summary>
+    /// <param name="input">What it is fed with; null where it reads a file.</param>
+    /// <returns>Empty where it fails or takes too long: what it makes is a help, and never a reason to fail.</returns>
+    internal static async Task<ImmutableArray<byte>> SmallOutputAsync(
+        Process tool, ReadOnlyMemory<byte>? input, CancellationToken cancellation)
+    {
+        using var patience = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
+        patience.CancelAfter(Patience);
+        try
+        {
+            Task<string> complaints = ComplaintsAsync(tool, CancellationToken.None);
+            Task fed = input is { } bytes ? FeedAsync(tool, bytes, patience.Token) : Task.CompletedTask;
+            using var output = new MemoryStream();
+            await using (patience.Token.Register(() => End(tool)))
+            {
+                await tool.StandardOutput.BaseStream.CopyToAsync(output, patience.Token);
+                await fed;
+                await complaints;
+                await tool.WaitForExitAsync(patience.Token);
+            }
+
+            return tool.ExitCode == 0 ? [.. output.ToArray()] : [];
+        }
+        catch (OperationCanceledException) when (!cancellation.IsCancellationRequested)
+        {
+            return [];
+        }
+        catch (IOException)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            return []; // it ended before it had taken all: no such encoder
+        }
+        finally
+        {
+            End(tool);
+        }
+    }
 
     /// <summary>What the tool complains of: the rest is read, so that it does not wait, and forgotten.</summary>
     internal static Task<string> ComplaintsAsync(Process tool, CancellationToken cancellation) =>
@@ -90,9 +140,18 @@ internal static class Ffmpeg
             start.ArgumentList.Add(argument);
         }
 
-        Process process = Process.Start(start)
-            ?? throw new InvalidOperationException($"{tool} did not start.");
-        process.StandardInput.Close();
-        return process;
+        return Process.Start(start) ?? throw new InvalidOperationException($"{tool} did not start.");
+    }
+
+    private static Process WithoutInput(this Process tool)
+    {
+        tool.StandardInput.Close();
+        return tool;
+    }
+
+    private static async Task FeedAsync(Process tool, ReadOnlyMemory<byte> input, CancellationToken cancellation)
+    {
+        await tool.StandardInput.BaseStream.WriteAsync(input, cancellation);
+        tool.StandardInput.Close();
     }
 }

@@ -90,7 +90,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             var sound = read.ToDictionary(clip => clip.Clip.File, clip => clip.Heard?.Sound);
             var media = new ReportMedia(
                 await Thumbnails.ReadAsync(result, cancellation),
-                await SyncProofs.FindAsync(result, file => sound.GetValueOrDefault(file)),
+                await SyncProofs.FindAsync(result, file => sound.GetValueOrDefault(file), cancellation),
                 [.. dialogues.SelectMany(dialogue => DialogueFiles.AroundChanges(dialogue).Select(change => (dialogue.Take, change.Path)))]);
             Took("Pictures and players of the report");
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 0));

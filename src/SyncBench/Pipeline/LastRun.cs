@@ -12,7 +12,14 @@ internal sealed class LastRun
 {
     private readonly ImmutableDictionary<string, (long Bytes, string? Xxh128)> _files;
 
-    private LastRun(ImmutableDictionary<string, (long Bytes, string? Xxh128)> files) => _files = files;
+    private LastRun(ImmutableDictionary<string, (long Bytes, string? Xxh128)> files, ImmutableArray<string> results, DateTime writtenAt) =>
+        (_files, Results, WrittenAt) = (files, results, writtenAt);
+
+    /// <summary>All files that it wrote, relative to the output folder.</summary>
+    internal ImmutableArray<string> Results { get; }
+
+    /// <summary>When its last file was; in UTC.</summary>
+    internal DateTime WrittenAt { get; }
 
     /// <returns>Null where there was none of this dump, or its results cannot be read.</returns>
     internal static LastRun? Load(string outputFolder, string dumpName)
@@ -27,10 +34,15 @@ internal sealed class LastRun
                 return null;
             }
 
-            return new LastRun(root.GetProperty("files").EnumerateArray().ToImmutableDictionary(
-                entry => entry.GetProperty("path").GetString()!,
-                entry => (entry.GetProperty("bytes").GetInt64(), entry.TryGetProperty("xxh128", out JsonElement hash) ? hash.GetString() : null),
-                StringComparer.Ordinal));
+            return new LastRun(
+                root.GetProperty("files").EnumerateArray().ToImmutableDictionary(
+                    entry => entry.GetProperty("path").GetString()!,
+                    entry => (entry.GetProperty("bytes").GetInt64(), entry.TryGetProperty("xxh128", out JsonElement hash) ? hash.GetString() : null),
+                    StringComparer.Ordinal),
+                root.TryGetProperty("results", out JsonElement results)
+                    ? [.. results.EnumerateArray().Select(name => name.GetString()!).Where(name => name is not null && !name.Contains('\0', StringComparison.Ordinal))]
+                    : [],
+                File.GetLastWriteTimeUtc(file.Name));
         }
         catch (Exception none) when (none is IOException or UnauthorizedAccessException or JsonException
             or KeyNotFoundException or InvalidOperationException or FormatException or ArgumentException)

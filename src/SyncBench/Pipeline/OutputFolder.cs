@@ -5,9 +5,14 @@ namespace SyncBench.Pipeline;
 /// <summary>Where results go. Each file appears whole or not at all: written under another name, flushed, renamed.</summary>
 public sealed class OutputFolder
 {
+    private readonly List<string> _written = [];
+
     private OutputFolder(string fullPath) => FullPath = fullPath;
 
     public string FullPath { get; }
+
+    /// <summary>Names of the files that were written so far.</summary>
+    public IReadOnlyList<string> Written => _written;
 
     /// <summary>Makes the folder where it is missing.</summary>
     /// <exception cref="RunRefusedException">There is no dump, or the folder lies in it, or cannot be made.</exception>
@@ -40,7 +45,11 @@ public sealed class OutputFolder
     }
 
     /// <param name="name">Relative, with '/' between its parts: "report/index.html".</param>
-    public void Write(string name, Action<Stream> write) => WholeFile.Write(Path.Combine(FullPath, name), write);
+    public void Write(string name, Action<Stream> write)
+    {
+        WholeFile.Write(Path.Combine(FullPath, name), write);
+        _written.Add(name);
+    }
 
     /// <summary>Text in UTF-8 without a byte order mark; line ends are left as the writer makes them.</summary>
     public void WriteText(string name, Action<TextWriter> write) => Write(name, stream =>

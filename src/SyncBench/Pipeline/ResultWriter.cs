@@ -15,6 +15,7 @@ internal static class ResultWriter
         OutputFolder output, DumpResult result, TimelineSettings settings, TimelineModel timeline,
         ImmutableArray<DialogueSound> dialogues, ImmutableArray<(string Name, DialogueSound Sound)> mics, ReportMedia media)
     {
+        var earlier = EarlierResults.In(output, result.Name);
         output.Write("timeline.otio", stream =>
         {
             if (settings.Takes == TakeLayout.Nested)
@@ -66,6 +67,7 @@ internal static class ResultWriter
         output.Write("answers.csv", stream => AnswersCsv.Write(stream, result));
         TimelineModel? whole = settings.Takes == TakeLayout.Nested ? null : timeline;
         output.WriteText("report/index.html", text => HtmlReport.Write(text, result, whole, media));
-        output.Write("sync.json", stream => SyncJson.Write(stream, result, whole));
+        output.Write("sync.json", stream => SyncJson.Write(stream, result, whole, output.Written));
+        earlier.RemoveStale();
     }
 }

@@ -27,13 +27,14 @@ internal static class AnswerTable
         (int answers, int questions) = (0, 0);
         foreach (Turn turn in talk.Turns)
         {
+            double db = TurnLevel.Db(sound, turn);
             int number = turn.Kind == TurnKind.Answer ? ++answers : ++questions;
             table.Row(
                 $"{turn.Kind.InWords()} {number}",
                 $"<span class=\"figure\">{Span(turn.CommonRange, zero)}</span>",
                 $"<span class=\"figure\">{Span(turn.CommonRange, MediaTime.Zero)}</span>{timecode.Beside(turn.CommonRange)}",
                 $"<span class=\"figure\">{Figures.Length(turn.CommonRange.Duration)}</span>",
-                $"<span class=\"figure\">{(double.IsFinite(TurnLevel.Db(sound, turn)) ? Figures.Signed(TurnLevel.Db(sound, turn), 1) + " dBFS" : "–")}</span>",
+                $"<span class=\"figure\">{(double.IsFinite(db) ? Figures.Signed(db, 1) + " dBFS" : "–")}</span>",
                 $"<span class=\"figure\">{Figures.Clock(turn.FirstWords - zero)}</span>",
                 $"{(turn.MayBeRestart ? "possible restart: short, and begun again at once" : "–")}");
         }

@@ -18,7 +18,7 @@ internal static class ClockTable
             FileOutcome[] placed = [.. result.Files.Where(file => file.Outcome == Outcome.Placed && file.Clip?.Device == clock.Device)];
             table.Row(
                 $"<bdi>{clock.Device.Name}</bdi>",
-                $"{Words.Of(clock.Device.Kind)}, {Roles(placed)}",
+                $"{clock.Device.Kind.InWords()}, {Roles(placed)}",
                 $"{placed.Length}",
                 clock.IsReference
                     ? $"the reference"

@@ -33,7 +33,7 @@ internal static class Glance
         FileOutcome[] placed = [.. result.Files.Where(file => file.Outcome == Outcome.Placed)];
         // Where timecode or a person names the place, there is no probability.
         double[] certain = [.. placed.Select(file => file.Placement!.Certainty).Where(double.IsFinite)];
-        int byEar = result.Files.Count(file => file.Outcome == Outcome.CheckByEar), aside = result.Files.Count(IsSilentPicture);
+        int byEar = result.Files.Count(file => file.Outcome == Outcome.CheckByEar), aside = result.Files.Count(DumpMap.IsBRoll);
         string counts = $"{placed.Length} of {Words.Count(placed.Length + byEar, "clip")} with sound to match "
             + $"{(placed.Length == 1 ? "stands" : "stand")} on one clock"
             + (certain.Length == 0 ? "." : $", the least certain at {Figures.Percent(certain.Min())}.")
@@ -51,9 +51,6 @@ internal static class Glance
 
     private static bool Decided(ImmutableArray<ReportAction> actions, Asked asked) =>
         actions.Any(action => action.Asks == asked && action.Decides);
-
-    private static bool IsSilentPicture(FileOutcome file) =>
-        file is { Outcome: Outcome.SetAside, Clip.Media: { IsStill: false, Video.IsEmpty: false } };
 
     private static HtmlText Card(
         string question, (Verdict Verdict, string Word, string Why) answer, ImmutableArray<ReportAction> actions, Asked asked)

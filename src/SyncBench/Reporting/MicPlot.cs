@@ -36,8 +36,8 @@ internal static class MicPlot
 
     private static HtmlText Caption(bool faulty) => $"""
         <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>filled</title><path class="peak" d="M0 14V6l5-4 6 3 6-5 6 6 5-2v10z"/></svg> highest sample</span>
-        <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>solid line</title><path class="level" d="M1 9l8-5 8 4 9-6"/></svg> speech level</span>
-        <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>dashed line</title><path class="noise" d="M1 9l13-2 12 1"/></svg> noise floor</span>
+        <span class="key">{Plot.SolidLine} speech level</span>
+        <span class="key">{Plot.DashedLine} noise floor</span>
         of the chosen mic, in dB relative to full scale. Times from the start of the take stand above, on the common clock below.
         {(faulty ? (HtmlText)$" Hatched stretches below are faults, a lane for each mic that has any: <b>W</b> wind, <b>R</b> rustle, <b>C</b> clipping, <b>D</b> dropout or digital silence, <b>H</b> hum or hiss, <b>K</b> knocks." : HtmlText.Nothing)}
         """;

@@ -10,6 +10,13 @@ internal static class Plot
 
     internal const double Right = Width - 24;
 
+    /// <summary>For a legend: the line of class <c>level</c>, and that of class <c>noise</c>.</summary>
+    internal static readonly HtmlText SolidLine =
+        $"""<svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>solid line</title><path class="level" d="M1 9l8-5 8 4 9-6"/></svg>""";
+
+    internal static readonly HtmlText DashedLine =
+        $"""<svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>dashed line</title><path class="noise" d="M1 9l13-2 12 1"/></svg>""";
+
     /// <param name="id">Unique in the page.</param>
     /// <param name="description">The plot in words, for who cannot see it.</param>
     internal static HtmlText Figure(

@@ -18,8 +18,8 @@ internal static class ProofPlot
             """;
         HtmlText caption = $"""
             A consonant at {Figures.Clock(proof.CommonAt)} on the common clock, {milliseconds:0} ms wide, each brought to the same height:
-            <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>solid line</title><path class="level" d="M1 9l8-5 8 4 9-6"/></svg> <bdi>{reference}</bdi>,</span>
-            <span class="key"><svg class="swatch" aria-hidden="true" viewBox="0 0 28 14"><title>dashed line</title><path class="noise" d="M1 9l13-2 12 1"/></svg> <bdi>{clip}</bdi>.</span>
+            <span class="key">{Plot.SolidLine} <bdi>{reference}</bdi>,</span>
+            <span class="key">{Plot.DashedLine} <bdi>{clip}</bdi>.</span>
             Another place in the room colours a sound, so the lines differ in shape; in sync they rise together.
             """;
         return $"""

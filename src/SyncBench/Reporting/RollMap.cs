@@ -49,7 +49,7 @@ internal static class RollMap
     internal static HtmlText DrawBar(Placement placement, TimeAxis axis, double top, double height)
     {
         double from = axis.Within(placement.CommonRange.Start), to = axis.Within(placement.CommonRange.End);
-        string kind = placement.Clip.Device.Kind == DeviceKind.Camera ? "camera" : "recorder";
+        string kind = placement.Clip.Device.Kind.InWords();
         bool before = placement.CommonRange.Start < axis.Range.Start, after = placement.CommonRange.End > axis.Range.End;
         string name = (before ? "◂ " : string.Empty) + placement.Clip.File.Name + (after ? " ▸" : string.Empty);
         return $"""

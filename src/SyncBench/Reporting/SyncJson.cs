@@ -23,7 +23,8 @@ public static class SyncJson
 
     /// <summary>UTF-8 without a byte order mark. The stream stays open.</summary>
     /// <param name="timeline">Of timeline.otio; null where there is no one timeline.</param>
-    public static void Write(Stream stream, DumpResult result, TimelineModel? timeline) => JsonSerializer.Serialize(
+    /// <param name="results">The other files of this run.</param>
+    public static void Write(Stream stream, DumpResult result, TimelineModel? timeline, IEnumerable<string> results) => JsonSerializer.Serialize(
         stream,
         new
         {
@@ -35,6 +36,7 @@ public static class SyncJson
             Findings = result.Findings.Select(finding => new { Kind = Words.Of(finding.Kind), finding.Path, finding.Problem }),
             Files = result.Files.Select(file => OfFile(result, file)),
             Takes = result.Takes.Select(OfTake),
+            Results = results,
         },
         Format);
 
@@ -49,7 +51,7 @@ public static class SyncJson
     private static object OfClock(DeviceClock clock) => new
     {
         Device = clock.Device.Name,
-        Kind = Words.Of(clock.Device.Kind),
+        Kind = clock.Device.Kind.InWords(),
         clock.Device.Angle,
         DistanceM = clock.Device.DistanceMetres is { } metres ? Figures.Finite(metres, 3) : null,
         PictureOffsetMs = clock.Device.SoundBehindPicture.ToMilliseconds() is var late and not 0 ? Figures.Finite(late, 3) : null,
@@ -89,7 +91,7 @@ public static class SyncJson
     private static object OfClip(Clip clip) => new
     {
         Device = clip.Device.Name,
-        Kind = Words.Of(clip.Device.Kind),
+        Kind = clip.Device.Kind.InWords(),
         Role = Words.Role(clip),
         clip.RoleReason,
         Mics = clip.Mics.Select(mic => new { Channel = mic.Channel + 1, Role = mic.Role.InWords() }),

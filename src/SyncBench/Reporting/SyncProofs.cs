@@ -13,14 +13,15 @@ public static class SyncProofs
     /// <summary>A consonant lasts some 10 to 20 ms (from memory): on this scale an error of half a millisecond is seen.</summary>
     internal static readonly MediaTime Shown = MediaTime.FromMilliseconds(20);
 
-    private const int Rate = 16_000;
+    private const int Rate = (int)SoundTrack.SamplesPerSecond;
     private const double PlayedS = 6, SearchedS = 60;
 
     /// <summary>Peak of each ear, a quarter of full scale: nobody should be startled.</summary>
     private const float Peak = 0.25f;
 
     /// <param name="sound">Of a file, at the analysis rate; null where it was not read.</param>
-    public static async Task<ImmutableArray<SyncProof>> FindAsync(DumpResult result, Func<MediaFile, SoundStore?> sound)
+    public static async Task<ImmutableArray<SyncProof>> FindAsync(
+        DumpResult result, Func<MediaFile, SoundStore?> sound, CancellationToken cancellation)
     {
         var proofs = ImmutableArray.CreateBuilder<SyncProof>();
         Device? reference = result.Clocks.FirstOrDefault(clock => clock.IsReference)?.Device;
@@ -38,7 +39,7 @@ public static class SyncProofs
                 {
                     proofs.Add(new SyncProof(
                         take, against.Clip.File, clip, at, left.Drawn(at), right.Drawn(at),
-                        await PlayerAsync(left.Around(at, PlayedS), right.Around(at, PlayedS))));
+                        await PlayerAsync(left.Around(at, PlayedS), right.Around(at, PlayedS), cancellation)));
                 }
             }
         }
@@ -73,8 +74,9 @@ public static class SyncProofs
         return middle - MediaTime.FromSeconds(seconds / 2) + MediaTime.FromUnits(steepest * frame, SoundBlock.AnalysisRate);
     }
 
-    private static Task<ImmutableArray<byte>> PlayerAsync(ImmutableArray<float> left, ImmutableArray<float> right) =>
-        Mp3.OfAsync([.. Level(left).Zip(Level(right)).SelectMany(pair => new[] { pair.First, pair.Second })], Rate);
+    private static Task<ImmutableArray<byte>> PlayerAsync(
+        ImmutableArray<float> left, ImmutableArray<float> right, CancellationToken cancellation) =>
+        Mp3.OfAsync([.. Level(left).Zip(Level(right)).SelectMany(pair => new[] { pair.First, pair.Second })], Rate, cancellation);
 
     private static IEnumerable<float> Level(ImmutableArray<float> wave)
     {

@@ -10,13 +10,6 @@ namespace SyncBench.Reporting;
 /// <summary>The trade's words for what the enumerations stand for.</summary>
 internal static class Words
 {
-    internal static string Of(DeviceKind kind) => kind switch
-    {
-        DeviceKind.Camera => "camera",
-        DeviceKind.Recorder => "recorder",
-        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of device"),
-    };
-
     internal static string Of(Speaking who) => who switch
     {
         Speaking.Neither => "neither",

@@ -52,6 +52,27 @@ public sealed class DumpRunTests : IDisposable
     }
 
     [Fact]
+    public async Task WhatAnEarlierRunWrote_GoesWithItsTake_ButNothingElse()
+    {
+        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
+        await Tool.FfmpegAsync(
+            "-f", "lavfi", "-i", "testsrc2=s=64x64:d=8:r=25", "-ss", "5", "-i", _folder.File("dump/RECORDER/1.WAV"), "-t", "8", Make("dump/CAM_A/C1.MOV"));
+        await RunAsync();
+        Assert.Contains("take-1.wav", Dialogues());
+        Assert.Contains("take-1.vtt", Dialogues());
+        await File.WriteAllTextAsync(_folder.File("out/dialogue/mine.wav"), "of a person");
+        File.SetLastWriteTimeUtc(_folder.File("out/dialogue/take-1.vtt"), DateTime.UtcNow.AddMinutes(1)); // edited since
+        new Corrections([], [], [], ["CAM_A/C1.MOV"]).Save(_folder.File("out"));
+
+        DumpResult result = await RunAsync();
+
+        Assert.Empty(result.Takes);
+        Assert.Equal(["mine.wav", "take-1.vtt"], Dialogues());
+    }
+
+    private IEnumerable<string?> Dialogues() => Directory.GetFiles(_folder.File("out/dialogue")).Select(Path.GetFileName).Order(StringComparer.Ordinal);
+
+    [Fact]
     public async Task WhatIsWrongWithTheDumpAsAWhole_IsSaid()
     {
         await NoiseAsync("dump/RECORDER/T1.WAV", seconds: 20, start: 0);

@@ -112,15 +112,15 @@ public sealed class HardDay : IAsyncLifetime, IDisposable
         const int Later = (int)(0.006 * RateHz);
         Scene talk = await HallTalk.OfAsync(seed, 45);
         float[] near = talk.Hear(HallTalk.Far("near", Metres, snr: 15));
-        await _dump.SoundAsync(recorder, Sum(talk.Hear(HallTalk.Near("lavalier")), sound, atRecorder));
-        await CameraAsync(camera, Cut(camera, Sum(near, sound.AsSpan(Later), atCamera), 5.4, 35));
-        float[] room = Array.ConvertAll(Noise.Pink(30 * RateHz, new SeededRandom(seed, "room")), x => 0.003f * x);
-        await CameraAsync(without, Sum(room, sound.AsSpan((12 * RateHz) + Later), atCamera));
+        await _dump.SoundAsync(recorder, Mix.Sum(talk.Hear(HallTalk.Near("lavalier")), sound, atRecorder));
+        await CameraAsync(camera, Cut(camera, Mix.Sum(near, sound.AsSpan(Later), atCamera), 5.4, 35));
+        float[] room = Mix.Times(Noise.Pink(30 * RateHz, new SeededRandom(seed, "room")), 0.003f);
+        await CameraAsync(without, Mix.Sum(room, sound.AsSpan((12 * RateHz) + Later), atCamera));
     }
 
     private async Task SharpSoundsAsync()
     {
-        float[] Room(int seconds, ulong seed) => Array.ConvertAll(Noise.Pink(seconds * RateHz, new SeededRandom(seed, "room")), x => 0.002f * x);
+        float[] Room(int seconds, ulong seed) => Mix.Times(Noise.Pink(seconds * RateHz, new SeededRandom(seed, "room")), 0.002f);
         float[] clap = [.. Enumerable.Range(0, RateHz / 10).Select(n => (float)(0.8 * Math.Exp(-n / 240.0) * Math.Sin(n * 0.37)))];
         float[] beep = [.. Enumerable.Range(0, RateHz / 5).Select(n => (float)(0.3 * Math.Sin(Math.Tau * 1000 * n / RateHz)))];
         float[] recorder = Room(100, 1), clapped = Room(30, 2), beeped = Room(30, 3);
@@ -146,17 +146,6 @@ public sealed class HardDay : IAsyncLifetime, IDisposable
         .. Enumerable.Range(0, count).Select(n => (float)Enumerable.Range(1, 8)
             .Sum(harmonic => 0.2 / harmonic * Math.Sin(Math.Tau * 50 * harmonic * n / RateHz))),
     ];
-
-    private static float[] Sum(float[] sound, ReadOnlySpan<float> other, float gain)
-    {
-        float[] sum = [.. sound];
-        for (int n = 0; n < sum.Length; n++)
-        {
-            sum[n] += gain * other[n];
-        }
-
-        return sum;
-    }
 
     private static void Lay(float[] sound, float[] other, int seconds)
     {

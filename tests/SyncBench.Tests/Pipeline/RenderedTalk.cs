@@ -33,14 +33,14 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
 
         float[] recorded = RecorderClock.Record(lavalier, 1, 120 * 48_000);
         float[] quiet = Noise.Pink(recorded.Length, new SeededRandom(9, "quiet"));
-        await _dump.SoundAsync("RECORDER/R001.WAV", Times(quiet, 3e-4f), recorded, Hum(recorded.Length), Times(recorded, 0.25f));
+        await _dump.SoundAsync("RECORDER/R001.WAV", Mix.Times(quiet, 3e-4f), recorded, Hum(recorded.Length), Mix.Times(recorded, 0.25f));
         await _dump.SoundAsync("RECORDER_2/S001.WAV", Cut("RECORDER_2/S001.WAV", lavalier, 4, 40, ppm: -25, metres: null));
         await _dump.SoundAsync("RECORDER_2/S002.WAV", Cut("RECORDER_2/S002.WAV", lavalier, 60.5, 45, ppm: -25, metres: null));
 
         float[] a = Cut("CAM_A/A001.MP4", near, 5, 100, 31, 2.5);
         float[] side = Noise.Pink(a.Length, new SeededRandom(3, "side"));
-        await _dump.CameraAsync("CAM_A/A001.MP4", [Sum(a, side, 0.002f), Sum(a, side, -0.002f)], "-c:a", "aac", "-b:a", "128k");
-        await _dump.CameraAsync("CAM_B/B001.MOV", [Times(Cut("CAM_B/B001.MOV", near, 12, 60, -40, 2.5), -1)], "-c:a", "pcm_s16le", "-ar", "44100");
+        await _dump.CameraAsync("CAM_A/A001.MP4", [Mix.Sum(a, side, 0.002f), Mix.Sum(a, side, -0.002f)], "-c:a", "aac", "-b:a", "128k");
+        await _dump.CameraAsync("CAM_B/B001.MOV", [Mix.Times(Cut("CAM_B/B001.MOV", near, 12, 60, -40, 2.5), -1)], "-c:a", "pcm_s16le", "-ar", "44100");
         await _dump.CameraAsync("CAM_C/C001.MP4", [Cut("CAM_C/C001.MP4", far, 8, 90, 18, FarMetres)], "-c:a", "aac", "-b:a", "128k");
         _starts["CAM_C/C001.MP4"] += Air.TravelSeconds(FarMetres) / RecorderClock.TrueSeconds;
         await _dump.CameraAsync("CAM_D/D001.MP4", [Cut("CAM_D/D001.MP4", near, 20 - (LateMs / 1000), 60, 7, 2.5)], "-c:a", "aac", "-b:a", "128k");
@@ -69,7 +69,7 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
         // Slower by a few parts in a hundred: a synthesiser says a sentence again in the very same samples, as no one alive does.
         Scene other = await HallTalk.OfAsync(seed: 6, seconds: 40);
         await _dump.CameraAsync("CAM_H/H001.MP4", [new DeviceClock(-40_000).Record(other.Hear(HallTalk.Far("near", 2.5, 15)), 2, 30 * 48_000)], "-c:a", "aac");
-        await _dump.CameraAsync("CAM_H/H002.MP4", [Times(Noise.Pink(30 * 48_000, new SeededRandom(4, "noise")), 0.5f)], "-c:a", "aac");
+        await _dump.CameraAsync("CAM_H/H002.MP4", [Mix.Times(Noise.Pink(30 * 48_000, new SeededRandom(4, "noise")), 0.5f)], "-c:a", "aac");
         await _dump.CameraAsync(
             "CAM_H/H003.MP4",
             [[.. Enumerable.Range(0, 30 * 48_000).Select(n => (float)(0.1 * Math.Sin(Math.Tau * 440 * n / 48_000)))]], "-c:a", "aac");
@@ -96,10 +96,6 @@ public sealed class RenderedTalk : IAsyncLifetime, IDisposable
 
     private static float[] Hum(int count) =>
         [.. Enumerable.Range(0, count).Select(n => (float)(0.02 * (Math.Sin(Math.Tau * 50 * n / 48_000) + (0.5 * Math.Sin(Math.Tau * 150 * n / 48_000)))))];
-
-    private static float[] Times(float[] sound, float gain) => Array.ConvertAll(sound, sample => gain * sample);
-
-    private static float[] Sum(float[] sound, float[] other, float gain) => [.. sound.Select((sample, i) => sample + (gain * other[i]))];
 
     /// <summary>Automatic gain as cameras ride it: down at once where it is loud, up over seconds where it is quiet.</summary>
     private static float[] Ridden(float[] sound)

@@ -1,4 +1,3 @@
-using System.Runtime.CompilerServices;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Json.Schema;
@@ -11,7 +10,7 @@ namespace SyncBench.Tests.Reporting;
 /// <summary>The schema is JSON Schema draft 2020-12; JsonSchema.Net judges by it.</summary>
 public class SyncJsonTests
 {
-    private static readonly JsonSchema Schema = JsonSchema.FromText(File.ReadAllText(SchemaFile()));
+    private static readonly JsonSchema Schema = JsonSchema.FromText(File.ReadAllText(Repository.File("docs/sync.schema.json")));
 
     public static TheoryData<string> Examples => ["interview", "hostile", "empty", "only unreadable"];
 
@@ -86,7 +85,4 @@ public class SyncJsonTests
 
     private static EvaluationResults Judge(JsonNode document) => Schema.Evaluate(
         JsonSerializer.SerializeToElement(document), new EvaluationOptions { OutputFormat = OutputFormat.List });
-
-    private static string SchemaFile([CallerFilePath] string thisFile = "") =>
-        Path.Combine(Path.GetDirectoryName(thisFile)!, "../../../docs/sync.schema.json");
 }

@@ -19,7 +19,7 @@ internal static class Written
 
     /// <summary>sync.json.</summary>
     internal static byte[] Json(DumpResult result, TimelineModel? timeline = null) =>
-        Bytes(result, (stream, dump) => SyncJson.Write(stream, dump, timeline));
+        Bytes(result, (stream, dump) => SyncJson.Write(stream, dump, timeline, ["timeline.otio", "clips.csv"]));
 
     internal static string Html(DumpResult result, TimelineModel? timeline = null, ReportMedia? media = null)
     {

@@ -1,5 +1,5 @@
-using System.Runtime.CompilerServices;
 using System.Text.Json;
+using SyncBench.Tests.Support;
 
 namespace SyncBench.Tests.Signal;
 
@@ -11,7 +11,7 @@ internal sealed class SciPyFixture(JsonElement root)
 {
     public static SciPyFixture Open(string name)
     {
-        using JsonDocument document = JsonDocument.Parse(File.ReadAllText(Path.Combine(Folder(), name)));
+        using JsonDocument document = JsonDocument.Parse(File.ReadAllText(Repository.File($"fixtures/signal/{name}")));
         return new SciPyFixture(document.RootElement.Clone());
     }
 
@@ -21,7 +21,4 @@ internal sealed class SciPyFixture(JsonElement root)
 
     public double[] Numbers(string name) =>
         [.. root.GetProperty(name).EnumerateArray().Select(x => x.GetDouble())];
-
-    private static string Folder([CallerFilePath] string thisFile = "") =>
-        Path.Combine(Path.GetDirectoryName(thisFile)!, "..", "..", "..", "fixtures", "signal");
 }

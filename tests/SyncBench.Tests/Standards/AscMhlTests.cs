@@ -115,7 +115,7 @@ public class AscMhlTests
         var broken = new List<string>();
         var settings = new XmlReaderSettings { ValidationType = ValidationType.Schema };
         settings.ValidationFlags |= XmlSchemaValidationFlags.ReportValidationWarnings;
-        settings.Schemas.Add(null, Fixture.Path("mhl", rules));
+        settings.Schemas.Add(null, Repository.File($"fixtures/mhl/{rules}"));
         settings.ValidationEventHandler += (_, problem) => broken.Add(problem.Message);
         using var reader = XmlReader.Create(new MemoryStream(xml), settings);
         while (reader.Read())

@@ -13,11 +13,11 @@ internal sealed record LtcFixture(
 {
     internal static LtcFixture Read(string name)
     {
-        using var document = JsonDocument.Parse(File.ReadAllText(Fixture.Path("ltc", "labels.json")));
+        using var document = JsonDocument.Parse(File.ReadAllText(Repository.File("fixtures/ltc/labels.json")));
         JsonElement all = document.RootElement.GetProperty(name);
         JsonElement[] words = [.. all.GetProperty("words").EnumerateArray()];
         using var whole = new MemoryStream();
-        using (var packed = new GZipStream(File.OpenRead(Fixture.Path("ltc", name + ".wav.gz")), CompressionMode.Decompress))
+        using (var packed = new GZipStream(File.OpenRead(Repository.File($"fixtures/ltc/{name}.wav.gz")), CompressionMode.Decompress))
         {
             packed.CopyTo(whole);
         }

@@ -10,7 +10,7 @@ namespace SyncBench.Tests.Timeline;
 /// </summary>
 internal static class OtioSchema
 {
-    private static readonly JsonSchema Schema = JsonSchema.FromText(File.ReadAllText(Fixture.Path("timeline", "otio.schema.json")));
+    private static readonly JsonSchema Schema = JsonSchema.FromText(File.ReadAllText(Repository.File("fixtures/timeline/otio.schema.json")));
 
     internal static bool Allows(JsonElement file) => Schema.Evaluate(file).IsValid;
 

@@ -308,7 +308,7 @@ public class OtioWriterTests
     [Fact]
     public void AShortTimeline_IsThisFile() =>
         Assert.Equal(
-            File.ReadAllText(Fixture.Path("timeline", "short.otio")).TrimEnd('\n'),
+            File.ReadAllText(Repository.File("fixtures/timeline/short.otio")).TrimEnd('\n'),
             Encoding.UTF8.GetString(Bytes(TimelineBuilder.Build(CutExamples.Short()))));
 
     private static byte[] Bytes(TimelineModel timeline)

@@ -21,19 +21,20 @@ internal static class RolesAmongRecorders
     /// <returns>The clips in the same order.</returns>
     internal static ImmutableArray<Clip> Tell(IReadOnlyList<(Clip Clip, ClipSound? Sound)> clips)
     {
-        (Device Device, float Clearness)[] recorders =
+        (Clip Clip, ClipSound? Sound)[] longest =
         [
             .. clips
                 .Where(clip => clip.Sound is not null && IsOpen(clip.Clip))
                 .GroupBy(clip => clip.Clip.Device)
-                .Select(own => own.MaxBy(clip => clip.Clip.Duration))
-                .Select(clip => (clip.Clip.Device, Clearness.Of(clip.Sound!.Bands[clip.Clip.Mics[0].Channel]))),
+                .Select(own => own.MaxBy(clip => clip.Clip.Duration)),
         ];
-        if (recorders.Length < 2)
+        if (longest.Length < 2)
         {
             return [.. clips.Select(clip => clip.Clip)];
         }
 
+        (Device Device, float Clearness)[] recorders =
+            [.. longest.Select(clip => (clip.Clip.Device, Clearness.Of(clip.Sound!.Bands[clip.Clip.Mics[0].Channel])))];
         (Device clearest, float best) = recorders.MaxBy(recorder => recorder.Clearness);
         var booms = recorders
             .Where(recorder => best - recorder.Clearness >= ClearerDb)
