@@ -163,7 +163,7 @@ public static class DemoDump
         "This is a shot list, saved by mistake under the name of a clip.\n"
         + "1. Quay at low water\n2. Hackle board, hands\n3. The whole walk, door to door\n";
 
-    private const string Settings =
+    public const string Settings =
         """
         // Settings for the made dump ropewalk-day2: which device a file is from, its angle and its microphones.
         {

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Spectre.Console;
 using SyncBench.Pipeline;
 
@@ -31,6 +32,11 @@ internal static class ProgressBars
             return await work(new Bars(bars));
         });
 
+    /// <summary>"12.3 of 64.0 GB, 183 MB/s".</summary>
+    private static string Rate(StageProgress value, ProgressTask task) => string.Create(
+        CultureInfo.InvariantCulture,
+        $"{value.BytesDone / 1e9:0.0} of {value.BytesAll / 1e9:0.0} GB, {value.BytesDone / 1e6 / Math.Max(1e-3, task.ElapsedTime?.TotalSeconds ?? 0):0} MB/s");
+
     private static string Label(string words, string item)
     {
         string shortened = item.Length > ItemWidth ? $"…{item[^(ItemWidth - 1)..]}" : item.PadRight(ItemWidth);
@@ -50,7 +56,7 @@ internal static class ProgressBars
             {
                 bar.Task.StartTask();
                 bar.Task.Value = Math.Max(bar.Task.Value, value.Share);
-                bar.Task.Description = Label(bar.Words, value.Share < 1 ? value.Item : string.Empty);
+                bar.Task.Description = Label(bar.Words, value.Share >= 1 ? string.Empty : value.BytesAll > 0 ? Rate(value, bar.Task) : value.Item);
                 foreach ((Stage stage, (string words, ProgressTask task)) in bars.Where(b => b.Key < value.Stage && value.Stage != Stage.Checksums))
                 {
                     task.StartTask();

@@ -26,6 +26,10 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
         [CommandOption("-s|--settings <FILE>")]
         [Description("What the crew knows: devices, angles, mics, distances (JSON, see docs/assistant-editor.md).")]
         public string? Settings { get; init; }
+
+        [CommandOption("--json")]
+        [Description(ProgramJson.Help)]
+        public bool Json { get; init; }
     }
 
     public override async Task<int> ExecuteAsync(
@@ -33,21 +37,35 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
     {
         DumpSettings settings = arguments.Settings is { } file ? DumpSettings.Load(file) : DumpSettings.Usual;
         int code = ExitCode.Done;
+        var runs = new List<object>();
         foreach (string dump in arguments.Dumps)
         {
             string folder = arguments.Dumps.Length == 1
                 ? arguments.Out
                 : Path.Combine(arguments.Out, Path.GetFileName(Path.TrimEndingDirectorySeparator(dump)));
             OutputFolder output = OutputFolder.Open(folder, dump);
-            DumpResult result = await SyncAsync(new RunRequest(dump, output, settings), cancellationToken);
-            RunSummary.Write(AnsiConsole.Console, result, output);
+            DumpResult result = await SyncAsync(new RunRequest(dump, output, settings), arguments.Json, cancellationToken);
+            if (arguments.Json)
+            {
+                runs.Add(RunSummary.ForPrograms(result, output));
+            }
+            else
+            {
+                RunSummary.Write(AnsiConsole.Console, result, output);
+            }
+
             code = result.NeedsAPerson ? ExitCode.NeedsAPerson : code;
+        }
+
+        if (arguments.Json)
+        {
+            ProgramJson.Write(new { Runs = runs });
         }
 
         return code;
     }
 
-    private static async Task<DumpResult> SyncAsync(RunRequest request, CancellationToken cancellation)
+    private static async Task<DumpResult> SyncAsync(RunRequest request, bool silent, CancellationToken cancellation)
     {
         await using Logger log = new LoggerConfiguration()
             .WriteTo.File(
@@ -56,7 +74,7 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
         var run = new DumpRun(log, TimeProvider.System);
         try
         {
-            return AnsiConsole.Profile.Capabilities.Interactive && !Console.IsOutputRedirected
+            return !silent && AnsiConsole.Profile.Capabilities.Interactive && !Console.IsOutputRedirected
                 ? await ProgressBars.ShowAsync(progress => run.RunAsync(request, progress, cancellation))
                 : await run.RunAsync(request, progress: null, cancellation);
         }

@@ -40,6 +40,20 @@ internal static class RunSummary
         Line(console, $"report    {Path.Combine(output.FullPath, "report", "index.html")}");
     }
 
+    /// <summary>The same; all the rest stands in sync.json.</summary>
+    internal static object ForPrograms(DumpResult result, OutputFolder output) => new
+    {
+        Dump = result.Root,
+        Out = output.FullPath,
+        result.NeedsAPerson,
+        LookAt = result.Files.Where(file => file.NeedsAPerson)
+            .Select(file => new { file.File.Path, Outcome = file.Outcome.InWords(), Problem = file.Damage ?? file.Reason }),
+        Findings = result.Findings.Select(finding => new { finding.Path, finding.Problem, finding.NeedsAPerson }),
+        Files = result.Files.Length,
+        Takes = result.Takes.Length,
+        Results = output.Written,
+    };
+
     /// <summary>Paths and reasons are longer than a screen is wide, and a wrapped path cannot be copied.</summary>
     private static void Line(IAnsiConsole console, string text) =>
         console.Profile.Out.Writer.WriteLine(text.ReplaceLineEndings(" "));

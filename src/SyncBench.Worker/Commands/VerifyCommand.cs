@@ -28,6 +28,10 @@ internal sealed class VerifyCommand : AsyncCommand<VerifyCommand.Arguments>
         [CommandOption("--hash <KIND>")]
         [Description("Checksum of a new manifest: xxh128 (usual), xxh3, xxh64, md5, sha1 or c4.")]
         public string Hash { get; init; } = HashKind.Xxh128.InMhl();
+
+        [CommandOption("--json")]
+        [Description(ProgramJson.Help)]
+        public bool Json { get; init; }
     }
 
     public override async Task<int> ExecuteAsync(
@@ -38,18 +42,40 @@ internal sealed class VerifyCommand : AsyncCommand<VerifyCommand.Arguments>
         OutputFolder? output = arguments.Out is { } folder ? OutputFolder.Open(folder, arguments.Dump) : null;
         var request = new VerifyRequest(arguments.Dump, output, arguments.InDump, kind);
         var verification = new DumpVerification(TimeProvider.System);
-        VerifyResult result = AnsiConsole.Profile.Capabilities.Interactive && !Console.IsOutputRedirected
+        VerifyResult result = !arguments.Json && AnsiConsole.Profile.Capabilities.Interactive && !Console.IsOutputRedirected
             ? await ByteBar.ShowAsync(progress => verification.RunAsync(request, progress, cancellationToken))
             : await verification.RunAsync(request, progress: null, cancellationToken);
-        Say(result);
+        if (arguments.Json)
+        {
+            ProgramJson.Write(ForPrograms(result));
+        }
+        else
+        {
+            Say(result);
+        }
+
         return result.NeedsAPerson ? ExitCode.NeedsAPerson : ExitCode.Done;
     }
+
+    private static object ForPrograms(VerifyResult result) => new
+    {
+        result.NeedsAPerson,
+        result.HadManifest,
+        BytesRead = result.Bytes,
+        result.Check.Generations,
+        Files = result.Check.Files.Select(file => new { file.Path, Check = InWords(file.Check), file.Reason }),
+        NotRead = result.Refused.Select(entry => new { entry.Path, entry.Problem }),
+        result.Check.ManifestProblems,
+        result.Manifests,
+    };
+
+    private static string InWords(FileCheck check) => check.ToString().ToLowerInvariant();
 
     private static void Say(VerifyResult result)
     {
         foreach (CheckedFile file in result.Check.Files.Where(file => file.Check != FileCheck.Verified && (result.HadManifest || file.Check != FileCheck.Unknown)))
         {
-            Line($"{file.Check.ToString().ToLowerInvariant(),-10} {file.Path}: {file.Reason}");
+            Line($"{InWords(file.Check),-10} {file.Path}: {file.Reason}");
         }
 
         foreach (RefusedEntry entry in result.Refused)
@@ -64,7 +90,7 @@ internal sealed class VerifyCommand : AsyncCommand<VerifyCommand.Arguments>
 
         string counts = result.HadManifest
             ? string.Join(", ", Enum.GetValues<FileCheck>().Select(check => string.Create(
-                CultureInfo.InvariantCulture, $"{result.Check.Files.Count(file => file.Check == check)} {check.ToString().ToLowerInvariant()}")))
+                CultureInfo.InvariantCulture, $"{result.Check.Files.Count(file => file.Check == check)} {InWords(check)}")))
                 + string.Create(CultureInfo.InvariantCulture, $"; {result.Check.Generations} generation(s) of manifests")
             : "no manifest was there to verify by";
         Line(string.Create(

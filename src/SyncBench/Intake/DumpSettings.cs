@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text.Json.Serialization;
 using SyncBench.Media;
 
 namespace SyncBench.Intake;
@@ -7,12 +8,14 @@ namespace SyncBench.Intake;
 /// <param name="Devices">Rules, tried in order: the first that matches a file names its device.</param>
 /// <param name="Certainty">Probability below which a placement is left to be checked by ear.</param>
 /// <param name="TimeZone">Of the place of shooting, by its IANA name ("Europe/Lisbon"); null where times are left as the files have them.</param>
+/// <param name="Schema">Where an editor of text finds docs/settings.schema.json; nothing here reads it.</param>
 public sealed record DumpSettings(
     ImmutableArray<DeviceRule> Devices = default,
     double Certainty = DumpSettings.UsualCertainty,
     Corrections? Corrections = null,
     TimelineSettings? Timeline = null,
-    string? TimeZone = null)
+    string? TimeZone = null,
+    [property: JsonPropertyName("$schema")] string? Schema = null)
 {
     public const double UsualCertainty = 0.999;
 
@@ -43,23 +46,43 @@ public sealed record DumpSettings(
         Devices = settings.Devices.IsDefault ? [] : settings.Devices,
     };
 
-    private static DumpSettings Checked(DumpSettings settings, string path)
+    private static DumpSettings Checked(DumpSettings settings, string path) =>
+        settings.Mistakes().FirstOrDefault() is ({ } wrong, { } where)
+            ? throw new SettingsException(FormattableString.Invariant(
+                $"{path}: line {SettingsLine.Of(path, where)}: {wrong}. Correct the file, then run again."))
+            : settings;
+
+    /// <summary>What is wrong, and where it stands in the file.</summary>
+    private IEnumerable<(string Wrong, object[] Where)> Mistakes()
     {
-        string? wrong =
-            settings.Devices.Contains(null!) ? "a device is null"
-            : settings.Certainty is not (> 0 and < 1) ? "certainty is a probability between 0 and 1"
-            : settings.Devices.Any(rule => string.IsNullOrWhiteSpace(rule.Match) || string.IsNullOrWhiteSpace(rule.Name))
-                ? "every device needs a match and a name"
-            : settings.Devices.Any(rule => rule.DistanceM is not (null or (>= 0 and < 1000)))
-                ? "distance_m is metres from talker to camera, 0 to 1000"
-            : settings.Devices.Any(rule => rule.PictureOffsetMs is not (null or (>= -1000 and <= 1000)))
-                ? "picture_offset_ms is milliseconds by which the sound comes after its picture, -1000 to 1000"
-            : settings.TimeZone is { } zone && !TimeZoneInfo.TryFindSystemTimeZoneById(zone, out _)
-                ? $"time_zone \"{zone}\" is no zone that this machine knows; write it as \"Europe/Lisbon\""
-            : settings.TimeZone is null && settings.Devices.Any(rule => rule.ClockIsLocal)
-                ? "clock_is_local needs the time_zone of the place"
-            : settings.Corrections.Wrong() ?? settings.Timeline.Wrong();
-        return wrong is null ? settings : throw new SettingsException($"{path}: {wrong}. Correct the file, then run again.");
+        if (Certainty is not (> 0 and < 1))
+        {
+            yield return ("certainty is a probability between 0 and 1", ["certainty"]);
+        }
+
+        for (int i = 0; i < Devices.Length; i++)
+        {
+            (string Wrong, string Field)? mistake = Devices[i] is { } rule ? rule.Mistake(TimeZone is not null) : ("a device is null", string.Empty);
+            if (mistake is { } found)
+            {
+                yield return (found.Wrong, ["devices", i, found.Field]);
+            }
+        }
+
+        if (TimeZone is { } zone && !TimeZoneInfo.TryFindSystemTimeZoneById(zone, out _))
+        {
+            yield return ($"time_zone \"{zone}\" is no zone that this machine knows; write it as \"Europe/Lisbon\"", ["time_zone"]);
+        }
+
+        if (Corrections.Wrong() is { } correction)
+        {
+            yield return (correction, ["corrections"]);
+        }
+
+        if (Timeline.Wrong() is { } timeline)
+        {
+            yield return (timeline, ["timeline"]);
+        }
     }
 }
 
@@ -76,4 +99,15 @@ public sealed record DeviceRule(
     ImmutableArray<MicRole> Mics = default,
     double? DistanceM = null,
     double? PictureOffsetMs = null,
-    bool ClockIsLocal = false);
+    bool ClockIsLocal = false)
+{
+    /// <summary>What is wrong, and in which field; null where nothing is.</summary>
+    internal (string Wrong, string Field)? Mistake(bool zoneIsKnown) =>
+        string.IsNullOrWhiteSpace(Match) ? ("every device needs a match and a name", "match")
+        : string.IsNullOrWhiteSpace(Name) ? ("every device needs a match and a name", "name")
+        : DistanceM is not (null or (>= 0 and < 1000)) ? ("distance_m is metres from talker to camera, 0 to 1000", "distance_m")
+        : PictureOffsetMs is not (null or (>= -1000 and <= 1000))
+            ? ("picture_offset_ms is milliseconds by which the sound comes after its picture, -1000 to 1000", "picture_offset_ms")
+        : ClockIsLocal && !zoneIsKnown ? ("clock_is_local needs the time_zone of the place", "clock_is_local")
+        : null;
+}

@@ -7,7 +7,7 @@ namespace SyncBench.Intake;
 /// <summary>How every file of settings is written: JSON in snake case, comments allowed, no unknown name.</summary>
 internal static class SettingsFile
 {
-    private static readonly JsonSerializerOptions Format = new()
+    internal static readonly JsonSerializerOptions Format = new()
     {
         PropertyNamingPolicy = JsonNamingPolicy.SnakeCaseLower,
         ReadCommentHandling = JsonCommentHandling.Skip,

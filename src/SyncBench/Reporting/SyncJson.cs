@@ -103,27 +103,8 @@ public static class SyncJson
         clip.Media.CreatedAt,
         clip.Media.MadeBy,
         clip.Media.Reel,
-        Video = clip.Media.Video.Select(video => new
-        {
-            video.Codec,
-            video.Width,
-            video.Height,
-            FrameRate = video.FrameRate.ToString(),
-            video.IsVariableRate,
-            video.IsInterlaced,
-            StartInFileS = Figures.Seconds(video.Start),
-            DurationS = Figures.Seconds(video.Duration),
-        }),
-        Audio = clip.Media.Audio.Select(audio => new
-        {
-            audio.Codec,
-            audio.SampleRateHz,
-            audio.Channels,
-            audio.Layout,
-            audio.Name,
-            StartInFileS = Figures.Seconds(audio.Start),
-            DurationS = Figures.Seconds(audio.Duration),
-        }),
+        Video = clip.Media.Video.Select(MediaJson.Of),
+        Audio = clip.Media.Audio.Select(MediaJson.Of),
     };
 
     private static object OfPlacement(Placement placement) => new

@@ -99,6 +99,23 @@ public sealed class DumpSettingsTests : IDisposable
         Assert.DoesNotContain('\n', wrong.Message);
     }
 
+    [Theory]
+    [InlineData("\"certainty\": 7", 4)]
+    [InlineData("\"devices\": [ { \"match\": \"*\", \"name\": \"A\" },\n { \"match\": \"*\",\n \"name\": \"B\",\n \"distance_m\": -1 } ]", 7)]
+    [InlineData("\"devices\": [\n null ]", 5)]
+    [InlineData("\"devices\": [ { \"match\": \"*\", \"name\": \"A\",\n \"clock_is_local\": true } ]", 5)]
+    [InlineData("\"time_zone\":\n \"Atlantis\"", 5)]
+    [InlineData("\"timeline\": { \"frame_rate\": 26 }", 4)]
+    [InlineData("\"corrections\": { \"left_out\": [\n null ] }", 4)]
+    [InlineData("\"devices\": 4", 4)]
+    [InlineData("\"device\": []", 4)]
+    public void AMistake_IsNamedByItsLine(string setting, int line)
+    {
+        SettingsException wrong = Assert.Throws<SettingsException>(() => Load("// settings\n{\n /* of day 2 */\n" + setting + "\n}"));
+
+        Assert.Contains(FormattableString.Invariant($"line {line}"), wrong.Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void AFileThatIsNotThere_IsSaid() =>
         Assert.Throws<SettingsException>(() => DumpSettings.Load(_folder.File("none.json")));

@@ -23,6 +23,22 @@ public class CsvTests
     }
 
     [Fact]
+    public void EveryColumn_IsDocumentedInItsOrder()
+    {
+        string documented = File.ReadAllText(Repository.File("docs/programs.md"));
+        foreach ((string file, Action<Stream, DumpResult> write) in new (string, Action<Stream, DumpResult>)[]
+        {
+            ("clips.csv", ClipsCsv.Write), ("takes.csv", TakesCsv.Write), ("segments.csv", SegmentsCsv.Write), ("answers.csv", AnswersCsv.Write),
+        })
+        {
+            string section = documented.Split($"### {file}\n")[1].Split("\n### ")[0];
+            Assert.Equal(
+                Written.Text(ReportExamples.Empty, write).TrimEnd('\r', '\n').Split(','),
+                section.Split('\n').Where(line => line.StartsWith("| `", StringComparison.Ordinal)).Select(line => line.Split('`')[1]));
+        }
+    }
+
+    [Fact]
     public void AText_ComesBackAsItWas_ExceptThatAFormulaIsQuotedOff()
     {
         List<Dictionary<string, string>> rows = Rows(Written.Text(ReportExamples.Hostile(), ClipsCsv.Write));
