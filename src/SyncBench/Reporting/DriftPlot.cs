@@ -30,7 +30,7 @@ internal static class DriftPlot
         HtmlText drawing = $"""
             {Lag(take, clock, [.. votes.Where((vote, i) => vote.Counted && i % every == 0).Select(vote => (vote.At, vote.Ms))], axis)}
             {axis.Below(Top, Bottom)}
-            {Plot.LaneName("less its line", Top - 6)}
+            {Plot.LaneName("less its line", Y(limit / 2, limit))}
             {new[] { -limit, 0, limit }.Select(ms => Level(ms, limit))}
             <line class="fit" x1="{Plot.Left:0.#}" x2="{Plot.Right:0.#}" y1="{Y(0, limit):0.#}" y2="{Y(0, limit):0.#}"/>
             {votes.Where((_, i) => i % every == 0).Select(vote => Mark(axis.At(vote.At), vote.Ms, vote.Counted, limit))}

@@ -101,6 +101,8 @@ internal static class ReportStyle
         tbody tr{border-bottom:2px solid var(--rule);padding:.4rem 0}
         th,td{border:0;padding:.12rem 0}
         td::before{content:attr(data-label) ": ";color:var(--soft)}}
+        @media screen and (min-width:38rem) and (max-width:70rem){
+        tbody tr{display:grid;grid-template-columns:13.5rem 1fr 1fr;gap:0 1.2rem}tbody th{grid-row:1/span 8;min-width:0}td:last-child{grid-column:2/-1}}
         @page{margin:14mm}
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;
         --take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;--peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
