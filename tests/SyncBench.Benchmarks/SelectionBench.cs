@@ -33,7 +33,7 @@ internal static class SelectionBench
             TalkBase talk = await renderer.RenderAsync(plan);
             var mixer = new SceneMixer(talk);
             int take = 0;
-            foreach (FaultPlan[] faults in SelectionCorpus.Faults(plan, quick))
+            foreach (FaultPlan[] faults in SelectionCorpus.Faults(plan, quick).Concat(SelectionCorpus.Pumping(plan, quick)))
             {
                 float[][] sounds = mixer.Mix(faults, out List<InjectedFault> injected);
                 TakeSound chosen = new BenchTake(plan.Mics, sounds).Choose();

@@ -16,6 +16,7 @@ internal static class Hatching
         <pattern id="hum" width="10" height="12" patternUnits="userSpaceOnUse"><path class="h" d="M0 6q2.5 -6 5 0t5 0"/></pattern>
         <pattern id="hiss" width="5" height="5" patternUnits="userSpaceOnUse"><path class="h" d="M1 1h1m2 2h1"/></pattern>
         <pattern id="knocks" width="9" height="9" patternUnits="userSpaceOnUse"><path class="h" d="M2 7l2.5 -6 2.5 6z"/></pattern>
+        <pattern id="pumping" width="14" height="10" patternUnits="userSpaceOnUse"><path class="h" d="M0 9l7 -8v8l7 -8v8"/></pattern>
         </defs></svg>
         """;
 }

@@ -39,7 +39,7 @@ internal static class MicPlot
         <span class="key">{Plot.SolidLine} speech level</span>
         <span class="key">{Plot.DashedLine} noise floor</span>
         of the chosen mic, in dB relative to full scale. Times from the start of the take stand above, on the common clock below.
-        {(faulty ? (HtmlText)$" Hatched stretches below are faults, a lane for each mic that has any: <b>W</b> wind, <b>R</b> rustle, <b>C</b> clipping, <b>D</b> dropout or digital silence, <b>H</b> hum or hiss, <b>K</b> knocks." : HtmlText.Nothing)}
+        {(faulty ? (HtmlText)$" Hatched stretches below are faults, a lane for each mic that has any: <b>W</b> wind, <b>R</b> rustle, <b>C</b> clipping, <b>D</b> dropout or digital silence, <b>G</b> gain pumping, <b>H</b> hum or hiss, <b>K</b> knocks." : HtmlText.Nothing)}
         """;
 
     private static string Description(TakeSound sound) =>

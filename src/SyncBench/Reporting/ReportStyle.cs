@@ -88,7 +88,7 @@ internal static class ReportStyle
         .noise{fill:none;stroke:var(--noise);stroke-width:1.5;stroke-dasharray:5 3}
         .fault{stroke:var(--hatch);stroke-width:1.2}
         .fault.wind{fill:url(#wind)}.fault.rustle{fill:url(#rustle)}.fault.clipping{fill:url(#clipping)}.fault.dropout{fill:url(#dropout)}
-        .fault.digital-silence{fill:url(#silence)}.fault.hum{fill:url(#hum)}.fault.hiss{fill:url(#hiss)}.fault.knocks{fill:url(#knocks)}
+        .fault.digital-silence{fill:url(#silence)}.fault.hum{fill:url(#hum)}.fault.hiss{fill:url(#hiss)}.fault.knocks{fill:url(#knocks)}.fault.gain-pumping{fill:url(#pumping)}
         .plate{fill:var(--paper)}
         .fault-text{text-anchor:middle;font-size:12px}
         .fit{stroke:var(--ink);stroke-width:1.5}

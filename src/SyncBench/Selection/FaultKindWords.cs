@@ -13,6 +13,7 @@ public static class FaultKindWords
         FaultKind.Hum => "hum",
         FaultKind.Hiss => "hiss",
         FaultKind.Knock => "knocks",
+        FaultKind.Pumping => "gain pumping",
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "not a kind of fault"),
     };
 
@@ -21,5 +22,5 @@ public static class FaultKindWords
     /// stays clear.
     /// </summary>
     public static bool MakesUnfit(this FaultKind kind) =>
-        kind is not (FaultKind.Hum or FaultKind.Hiss);
+        kind is not (FaultKind.Hum or FaultKind.Hiss or FaultKind.Pumping);
 }

@@ -31,6 +31,11 @@ internal sealed class MicFaults
     /// <summary>Whether the mic has a fault that makes it unfit to be heard, one entry a step of the mic.</summary>
     public bool[] Faulty { get; }
 
+    /// <summary>With faults that take the speech of the whole take to find; none of them may make the mic unfit.</summary>
+    /// <param name="found">In steps of the grid.</param>
+    public MicFaults With(MicTrack track, FaultKind kind, List<(int First, int End)> found) =>
+        new(track, [.. Spans, .. found.Select(span => (kind, span.First, span.End))]);
+
     /// <param name="alone">What the mic shows by itself.</param>
     /// <param name="rumble">Of the mic.</param>
     /// <param name="wind">Steps that show wind, one entry a step of the mic.</param>

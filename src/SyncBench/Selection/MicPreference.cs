@@ -21,14 +21,15 @@ internal static class MicPreference
     /// <summary>
     /// What makes a mic unfit costs more than noise can (<see cref="SpeechToNoise.HighestDb"/> less
     /// <see cref="SpeechToNoise.LowestDb"/>), so that it is heard only where every mic has a fault, and then the one whose fault
-    /// and noise cost least. Hum lies where speech to noise is not weighed, hiss is weighed there already.
+    /// and noise cost least. Hum lies where speech to noise is not weighed; hiss, and noise that a gain
+    /// brings up, are weighed there already.
     /// </summary>
     public static float PriceDb(FaultKind fault) => fault switch
     {
         FaultKind.Dropout or FaultKind.Silence => 120,
         FaultKind.Clipping => 65,
         FaultKind.Hum => 6,
-        FaultKind.Hiss => 0,
+        FaultKind.Hiss or FaultKind.Pumping => 0,
         _ => 70,
     };
 }

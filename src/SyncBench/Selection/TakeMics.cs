@@ -36,6 +36,8 @@ internal sealed record TakeMics(
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
+        faults = OfEach(tracks, (track, mic) => faults[mic].With(track, FaultKind.Pumping, PumpingDetector.Find(
+            tracks, SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, ranking, mic)), mic)));
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
             mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]));
@@ -75,6 +77,13 @@ internal sealed record TakeMics(
             return (count == 0 ? SpeechToNoise.LowestDb : sum / count)
                 - MicPreference.PriceDb(tracks[mic].Source.Mic.Role);
         }
+    }
+
+    /// <summary>The clearest other mic that rolls, and the mic itself where none does.</summary>
+    private static int[] HeardElsewhere(TakeGrid grid, MicTrack[] tracks, int[] ranking, int mic)
+    {
+        int[] order = [.. ranking.Where(other => other != mic), mic];
+        return [.. Enumerable.Range(0, grid.Steps).Select(step => order.FirstOrDefault(other => tracks[other].Rolls(step), -1))];
     }
 
     /// <summary>The clearest mic that rolls and has no fault; where all have, the clearest that rolls.</summary>

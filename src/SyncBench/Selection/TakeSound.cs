@@ -22,6 +22,9 @@ public enum FaultKind
 
     /// <summary>The mic, its stand or its cable is struck.</summary>
     Knock,
+
+    /// <summary>An automatic gain brings the room up in every pause and pushes it down with the next word.</summary>
+    Pumping,
 }
 
 /// <summary>One mic of one placed clip.</summary>

@@ -32,11 +32,11 @@ internal sealed class LongSearch(SpeedDumps dumps)
         DevicePlan recorder = plan.Devices[0], camera = plan.Devices[1];
         var random = new SeededRandom(plan.Seed, "long search");
         double[] starts = [.. Enumerable.Range(0, Clips).Select(_ => Math.Round(random.Between(3, plan.Seconds - Seconds - 10), 3))];
-        float[][] cuts = new float[Clips][];
+        var heard = new (double Power, int Samples)[Clips];
         await Parallel.ForAsync(0, Clips, async (i, stop) =>
-            cuts[i] = await CutAsync(Path.Combine(dump.Folder, camera.File), starts[i], stop));
+            heard[i] = Subject(talk, camera, starts[i], await CutAsync(Path.Combine(dump.Folder, camera.File), starts[i], stop)));
 
-        double voice = SubjectPower(talk, camera, starts, cuts);
+        double voice = heard.Sum(h => h.Power * h.Samples) / heard.Sum(h => (double)h.Samples);
         float[] pink = Noise.Pink(NoiseSeconds * Air.SampleRateHz, new SeededRandom(plan.Seed, "long search, noise"));
         double pinkPower = SpeechBand.Power(pink, [Range.All]);
         double ppm = ((new DeviceClock(camera.Ppm).TrueSeconds / new DeviceClock(recorder.Ppm).TrueSeconds) - 1) * 1e6;
@@ -45,16 +45,23 @@ internal sealed class LongSearch(SpeedDumps dumps)
         HeardClip whole = await WholeAsync(dump, recorder);
         using SoundStore kept = whole.Sound;
         var results = new TrialResult[Ratios.Length * Clips];
-        Parallel.For(0, results.Length, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, n =>
+        await Parallel.ForAsync(0, Clips, async (i, stop) =>
         {
-            int i = n / Ratios.Length;
-            double ratio = Ratios[n % Ratios.Length];
-            float[] sound = Noisy(cuts[i], pink, Math.Sqrt(voice / pinkPower * Math.Pow(10, -ratio / 10)), i);
-            HeardClip clip = made.Hear(DeviceKind.Camera, "CAM_A", Air.SampleRateHz, sound);
-            using SoundStore heard = clip.Sound;
-            AlignmentResult result = new Aligner(TrialRunner.Certainty).Align([whole, clip], null, CancellationToken.None);
+            float[] cut = await CutAsync(Path.Combine(dump.Folder, camera.File), starts[i], stop); // again: all at once are 3 GB
             double truth = dump.StartSeconds[camera.File] + ((starts[i] + (Seconds / 2)) * (1 + (ppm * 1e-6)));
-            results[n] = Judge(result, truth, ppm, ratio, i, SubjectShare(talk, camera, starts[i]));
+            for (int n = 0; n < Ratios.Length; n++)
+            {
+                float[] sound = Noisy(cut, pink, Math.Sqrt(voice / pinkPower * Math.Pow(10, -Ratios[n] / 10)), i);
+                HeardClip clip = made.Hear(DeviceKind.Camera, "CAM_A", Air.SampleRateHz, sound);
+                using SoundStore own = clip.Sound;
+                AlignmentResult result = new Aligner(TrialRunner.Certainty).Align([whole, clip], null, stop);
+                results[(i * Ratios.Length) + n] = Judge(result, truth, ppm, Ratios[n], i, (double)heard[i].Samples / cut.Length);
+            }
+
+            if (i % 25 == 0)
+            {
+                await Console.Error.WriteLineAsync($"long search: clip {i} of {Clips}");
+            }
         });
         return results;
     }
@@ -82,23 +89,10 @@ internal sealed class LongSearch(SpeedDumps dumps)
                 "-af", "pan=mono|c0=c0", "-f", "f32le", "pipe:1"],
             feed: null, stop)).ToArray();
 
-    private static double SubjectPower(IReadOnlyList<Spoken> talk, DevicePlan camera, double[] starts, float[][] cuts)
+    private static (double Power, int Samples) Subject(IReadOnlyList<Spoken> talk, DevicePlan camera, double start, float[] cut)
     {
-        (double Power, int Samples)[] heard =
-        [
-            .. starts.Select((start, i) =>
-            {
-                Range[] spoken = [.. Spoken(talk, camera, start, cuts[i].Length)];
-                return (spoken.Length == 0 ? 0 : SpeechBand.Power(cuts[i], spoken), spoken.Sum(range => range.End.Value - range.Start.Value));
-            }),
-        ];
-        return heard.Sum(h => h.Power * h.Samples) / heard.Sum(h => (double)h.Samples);
-    }
-
-    private static double SubjectShare(IReadOnlyList<Spoken> talk, DevicePlan camera, double start)
-    {
-        const int Count = Seconds * Air.SampleRateHz;
-        return (double)Spoken(talk, camera, start, Count).Sum(range => range.End.Value - range.Start.Value) / Count;
+        Range[] spoken = [.. Spoken(talk, camera, start, cut.Length)];
+        return (spoken.Length == 0 ? 0 : SpeechBand.Power(cut, spoken), spoken.Sum(range => range.End.Value - range.Start.Value));
     }
 
     /// <summary>Where the subject speaks in a clip, in its samples; the way to the camera and the clock's drift are left out.</summary>

@@ -29,6 +29,7 @@ internal static class FaultInjector
             FaultKind.Knock => Knocks(sound, plan, from, here.Length, speechDb, random),
             FaultKind.Clipping => Clipped(sound, plan, from, to, noise),
             FaultKind.Silence => Muted(here, plan),
+            FaultKind.Pumping => Ridden(here, plan, speechDb),
             FaultKind.Dropout => plan.Way == 0 ? Stuttering(sound, plan, from, to, random) : Faded(here, plan, random),
             _ => throw new ArgumentOutOfRangeException(nameof(plan), plan.Kind, "is no fault that can be put in"),
         };
@@ -135,6 +136,13 @@ internal static class FaultInjector
     private static IEnumerable<InjectedFault> Muted(Span<float> here, FaultPlan plan)
     {
         here.Clear();
+        return [Truth(plan, (int)(plan.From * Rate), (int)(plan.From * Rate) + here.Length)];
+    }
+
+    /// <summary>An automatic gain is switched on, comes up in every pause, and is switched off.</summary>
+    private static IEnumerable<InjectedFault> Ridden(Span<float> here, FaultPlan plan, double speechDb)
+    {
+        new AutomaticGain(speechDb - 5, By(plan, 6, 10, 15), By(plan, 6, 10, 15)).Ride(here, Rate);
         return [Truth(plan, (int)(plan.From * Rate), (int)(plan.From * Rate) + here.Length)];
     }
 

@@ -82,6 +82,27 @@ internal static class SelectionCorpus
         }
     }
 
+    /// <summary>Takes in which a gain rides one mic after another, and nothing else is wrong.</summary>
+    internal static IEnumerable<FaultPlan[]> Pumping(BasePlan plan, bool quick)
+    {
+        for (int take = 0; take < (quick ? 1 : 3); take++)
+        {
+            var random = new SeededRandom(plan.Seed + ((ulong)take << 20), "gain");
+            var faults = new List<FaultPlan>();
+            int mic = random.Below(plan.Mics.Count);
+            for (double at = random.Between(5, 15); at < plan.Seconds - 25; at += random.Between(8, 15))
+            {
+                mic = (mic + 1 + random.Below(plan.Mics.Count - 1)) % plan.Mics.Count;
+                double until = Math.Min(plan.Seconds - 4, at + random.Between(18, 40));
+                faults.Add(new FaultPlan(
+                    FaultKind.Pumping, 0, (Strength)random.Below(3), mic, at, until, random.NextBits()));
+                at = until;
+            }
+
+            yield return [.. faults];
+        }
+    }
+
     /// <summary>Cloth and radio links are the lavaliers' business, the rest is anybody's.</summary>
     private static int MicFor(FaultKind kind, BasePlan plan, SeededRandom random)
     {

@@ -37,6 +37,7 @@ internal sealed record SelectionReport(
         }
 
         yield return Row("all", injected, found);
+        yield return Row("all but gain pumping", [.. injected.Where(IsExact)], [.. found.Where(f => f.Kind != FaultKind.Pumping)]);
     }
 
     private static DetectorRow Row(string name, TrueFault[] injected, FoundFault[]? found)
@@ -50,14 +51,17 @@ internal sealed record SelectionReport(
 
     internal static IEnumerable<Requirement> Required(IReadOnlyList<DetectorRow> rows)
     {
-        DetectorRow all = rows.Single(row => row.Fault == "all");
+        DetectorRow all = rows.Single(row => row.Fault == "all"), exact = rows.Single(row => row.Fault == "all but gain pumping");
         yield return new(
             "faults of a second or more found", ">= 95 %", Percent(all.Recall), all.Injected, all.Recall >= 0.95);
         yield return new("finds that are true", ">= 95 %", Percent(all.Precision), all.Found, all.Precision >= 0.95);
-        double? worst = all.StartP95Ms > all.EndP95Ms ? all.StartP95Ms : all.EndP95Ms;
+        double? worst = exact.StartP95Ms > exact.EndP95Ms ? exact.StartP95Ms : exact.EndP95Ms;
         yield return new(
-            "p95 of the edges of what was found", "<= 100 ms", $"{Milliseconds(worst)} ms", all.Injected, worst <= 100);
+            "p95 of the edges of what was found, gain pumping apart", "<= 100 ms", $"{Milliseconds(worst)} ms", exact.Injected, worst <= 100);
     }
+
+    /// <summary>A gain shows in pauses only: when it was switched on or off between two of them cannot be heard.</summary>
+    private static bool IsExact(TrueFault fault) => fault.Fault.Kind != FaultKind.Pumping;
 
     internal static string Percent(double? share) =>
         share is { } value ? string.Create(CultureInfo.InvariantCulture, $"{value * 100:0.0} %") : "";
