@@ -31,10 +31,14 @@ internal sealed class MicFaults
     /// <summary>Whether the mic has a fault that makes it unfit to be heard, one entry a step of the mic.</summary>
     public bool[] Faulty { get; }
 
-    /// <summary>With faults that take the speech of the whole take to find; none of them may make the mic unfit.</summary>
-    /// <param name="found">In steps of the grid.</param>
-    public MicFaults With(MicTrack track, FaultKind kind, List<(int First, int End)> found) =>
-        new(track, [.. Spans, .. found.Select(span => (kind, span.First, span.End))]);
+    /// <summary>With the stretches in which an automatic gain rides the mic, and without the wind there that was only rumble it brought up.</summary>
+    /// <param name="ridden">In steps of the grid.</param>
+    public MicFaults Ridden(MicTrack track, List<(int First, int End)> ridden, Predicate<(int First, int End)> isOnlyGain) => new(track,
+    [
+        .. Spans.Where(span => span.Kind != FaultKind.Wind
+            || !ridden.Exists(stretch => stretch.First < span.End && stretch.End > span.First) || !isOnlyGain((span.First, span.End))),
+        .. ridden.Select(stretch => (FaultKind.Pumping, stretch.First, stretch.End)),
+    ]);
 
     /// <param name="alone">What the mic shows by itself.</param>
     /// <param name="rumble">Of the mic.</param>

@@ -38,12 +38,15 @@ internal static class PumpingDetector
     private const int Near = 8;
     private const double UpDb = 3;
 
+    /// <summary>Wind raises the rumble by more than this over the middle bands.</summary>
+    private const double WindDb = 6;
+
     /// <returns>In steps of the grid, end exclusive.</returns>
     /// <param name="joint">Probability of speech as the other mics hear it, one a step of the grid.</param>
-    internal static List<(int First, int End)> Find(MicTrack[] tracks, float[] joint, int mic)
+    internal static List<(int First, int End)> Find(MicTrack[] tracks, MicFaults faults, float[] joint, int mic)
     {
         MicTrack track = tracks[mic];
-        (int First, int End)[] pauses = [.. Pauses(joint, track)];
+        (int First, int End)[] pauses = [.. Pauses(joint, track).Where(pause => !IsSpoilt(faults, pause))];
         Course[] courses = [.. pauses.Select(pause => Course.Of(track, pause))];
         double[] odds = [.. pauses.Select((pause, i) =>
         {
@@ -59,6 +62,39 @@ internal static class PumpingDetector
         ];
 
         static int Middle(int from, int to) => (from + to) / 2;
+    }
+
+    /// <summary>Whether wind that was found is rumble that a gain has brought up, for in the pauses it stands no higher above the rest than usual.</summary>
+    internal static bool IsOnlyGain(MicTrack track, float[] joint, (int First, int End) wind)
+    {
+        (double Sum, int Count) usual = (0, 0), here = (0, 0);
+        foreach ((int first, int end) in Pauses(joint, track))
+        {
+            for (int step = first; step < end; step++)
+            {
+                double aboveDb = (track.Levels(step)[0] / 2.0) - MiddleDb(track, step);
+                usual = (usual.Sum + aboveDb, usual.Count + 1);
+                here = step >= wind.First && step < wind.End ? (here.Sum + aboveDb, here.Count + 1) : here;
+            }
+        }
+
+        return here.Count >= ShortestPause && (here.Sum / here.Count) - (usual.Sum / usual.Count) < WindDb;
+    }
+
+    /// <summary>By a fault that begins and ends of itself; wind and knocks are what a gain's doing may be taken for.</summary>
+    private static bool IsSpoilt(MicFaults faults, (int First, int End) pause) => faults.Spans.Exists(span =>
+        span.Kind is not (FaultKind.Wind or FaultKind.Knock) && span.First < pause.End && span.End > pause.First);
+
+    /// <summary>Mean level of the middle bands.</summary>
+    private static double MiddleDb(MicTrack track, int step)
+    {
+        double sum = 0;
+        foreach (byte level in track.Levels(step)[FirstBand..EndBand])
+        {
+            sum += level;
+        }
+
+        return sum / (2 * (EndBand - FirstBand));
     }
 
     private static IEnumerable<(int First, int End)> Pauses(float[] joint, MicTrack track) =>
@@ -115,13 +151,7 @@ internal static class PumpingDetector
             double middle = (pause.First + pause.End - 1) / 2.0, product = 0, square = 0, all = 0;
             for (int step = pause.First; step < pause.End; step++)
             {
-                double sum = 0;
-                foreach (byte level in track.Levels(step)[FirstBand..EndBand])
-                {
-                    sum += level;
-                }
-
-                double db = sum / (2 * (EndBand - FirstBand));
+                double db = MiddleDb(track, step);
                 all += db;
                 product += (step - middle) * db;
                 square += (step - middle) * (step - middle);

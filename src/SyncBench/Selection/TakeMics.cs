@@ -36,8 +36,12 @@ internal sealed record TakeMics(
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
-        faults = OfEach(tracks, (track, mic) => faults[mic].With(track, FaultKind.Pumping, PumpingDetector.Find(
-            tracks, SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, ranking, mic)), mic)));
+        faults = OfEach(tracks, (track, mic) =>
+        {
+            float[] elsewhere = SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, ranking, mic));
+            List<(int First, int End)> ridden = PumpingDetector.Find(tracks, faults[mic], elsewhere, mic);
+            return faults[mic].Ridden(track, ridden, wind => PumpingDetector.IsOnlyGain(track, elsewhere, wind));
+        });
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
             mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]));
