@@ -1,7 +1,6 @@
 using System.Globalization;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
-using Microsoft.Data.Sqlite;
 using OpenTelemetry.Metrics;
 using Quartz;
 using Serilog;
@@ -38,7 +37,11 @@ internal static class WatchService
         try
         {
             await using WebApplication app = Build(settings, state);
-            app.Services.GetRequiredService<DumpStore>().Prepare();
+            await app.Services.GetRequiredService<Database>().PrepareAsync(async () =>
+            {
+                app.Services.GetRequiredService<DumpStore>().Prepare();
+                await app.Services.GetRequiredService<ISchedulerFactory>().GetScheduler();
+            });
             app.Services.GetRequiredService<ServiceMetrics>();
             await app.StartAsync();
             string address = app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First();
@@ -69,7 +72,8 @@ internal static class WatchService
         services.AddRoutingCore();
         services.AddSingleton(TimeProvider.System).AddSingleton(settings).AddSingleton(state);
         services.AddSingleton(ScratchFolder.Open(state.FullPath));
-        services.AddSingleton(new DumpStore(state.DumpsFile, TimeProvider.System));
+        Database database = Database.Of(settings, state);
+        services.AddSingleton(_ => database).AddSingleton<DumpStore>();
         services.AddSingleton<Arrivals>().AddSingleton<Proof>().AddSingleton<Gate>().AddSingleton<News>().AddSingleton<Pages>();
         services.AddMetrics().AddSingleton<ServiceMetrics>();
         services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(ServiceMetrics.MeterName).AddPrometheusExporter());
@@ -77,12 +81,8 @@ internal static class WatchService
         services.AddQuartz(engine =>
         {
             engine.UseDefaultThreadPool(settings.JobsAtOnce);
-            engine.UsePersistentStore(jobs =>
-            {
-                jobs.UseSqlite(SqliteFactory.Instance, new SqliteConnectionStringBuilder { DataSource = state.JobsFile }.ToString());
-                jobs.UseSystemTextJsonSerializer();
-                jobs.ProvisionSchema();
-            });
+            engine.UsePersistentStore(database.KeepJobs);
+            engine.ConfigureScheduler(database.ShareJobs);
         });
         services.AddQuartzHostedService(options => options.WaitForJobsToComplete = true);
         services.AddHostedService<DumpWatch>();
@@ -90,6 +90,7 @@ internal static class WatchService
         WebApplication app = builder.Build();
         Gate gate = app.Services.GetRequiredService<Gate>();
         app.Use(next => context => gate.CheckAsync(context, next));
+        app.Use(DatabaseAway.AnswerAsync);
         app.UseRouting();
         app.Services.GetRequiredService<Pages>().Map(app);
         app.MapPrometheusScrapingEndpoint();

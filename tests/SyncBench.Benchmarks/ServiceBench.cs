@@ -3,7 +3,7 @@ using SyncBench.Benchmarks.Service;
 
 namespace SyncBench.Benchmarks;
 
-/// <summary>The service as a process: many dumps at once, kills in mid-run, load on its page.</summary>
+/// <summary>The service as a process: many dumps at once, kills in mid-run, several machines, load on its page.</summary>
 internal static class ServiceBench
 {
     internal static async Task<int> RunAsync(string[] given)
@@ -22,6 +22,11 @@ internal static class ServiceBench
             DropDump small = await DropDump.MakeAsync(At("small"), times: 1);
             await ManyDumps.RunAsync(small, At("many"), Count("--dumps", 50));
             await Kills.RunAsync(small, At("kills"), Count("--kills", 40));
+            foreach (int machines in new[] { 2, 4 })
+            {
+                await ManyMachines.RunAsync(small, At($"machines{machines}"), machines, Count("--dumps", 50));
+            }
+
             await PageLoad.RunAsync(await DropDump.MakeAsync(At("long"), times: 3), At("load"));
             return 0;
         }

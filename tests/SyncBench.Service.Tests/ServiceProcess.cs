@@ -5,30 +5,38 @@ using SyncBench.Tests.Support;
 
 namespace SyncBench.Service.Tests;
 
-/// <summary>The real service in a process of its own, with a watched folder and a place for results; killed after the test.</summary>
+/// <summary>
+/// The real service in a process of its own, with a watched folder and a place for results; killed after the test. As a machine
+/// it has its own state only: database, watched folder and results are shared with other machines.
+/// </summary>
 internal sealed partial class ServiceProcess : IDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
 
-    private readonly TemporaryFolder _home = new();
+    private readonly TemporaryFolder? _own;
+    private readonly string _home;
+    private readonly string _name;
+    private readonly HeldTools? _tools;
     private Process? _process;
 
-    internal ServiceProcess(string more = "")
+    internal ServiceProcess(string page = "")
     {
-        Directory.CreateDirectory(Drop);
-        File.WriteAllText(
-            _home.File("settings.json"),
-            $$"""
-            {
-              "state": "state", "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 {{more}} },
-              "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.5 } ],
-            }
-            """);
+        _own = new TemporaryFolder();
+        (_home, _name) = (_own.Path, "state");
+        WriteSettings(page, string.Empty);
     }
 
-    internal string Drop => _home.File("drop");
+    private ServiceProcess(string home, string name, PostgresServer database, HeldTools tools)
+    {
+        (_home, _name, _tools) = (home, name, tools);
+        WriteSettings(string.Empty, $"\"database\": \"{database.Connection}\",");
+    }
 
-    internal string Results => _home.File("results");
+    internal static ServiceProcess Machine(string home, string name, PostgresServer database, HeldTools tools) => new(home, name, database, tools);
+
+    internal string Drop => HomeFile("drop");
+
+    internal string Results => HomeFile("results");
 
     /// <summary>The page as a browser with the right address sees it; redirects are not followed.</summary>
     internal HttpClient Page { get; private set; } = new();
@@ -43,15 +51,28 @@ internal sealed partial class ServiceProcess : IDisposable
             Environment = { ["DOTNET_TieredCompilation"] = "1", ["DOTNET_TC_QuickJit"] = "1", ["DOTNET_TC_QuickJitForLoops"] = "1" },
         };
 
-    internal string HomeFile(string name) => _home.File(name);
+    internal string HomeFile(string name) => Path.Combine(_home, name);
 
     internal async Task StartAsync()
     {
-        _process = Process.Start(Command("--settings", _home.File("settings.json")))!;
+        ProcessStartInfo command = Command("--settings", SettingsFile);
+        if (_tools is not null)
+        {
+            command.Environment["PATH"] = _tools.SearchPath;
+        }
+
+        _process = Process.Start(command)!;
         string line = await _process.StandardOutput.ReadLineAsync() ?? await _process.StandardError.ReadToEndAsync();
         Assert.StartsWith("page ", line, StringComparison.Ordinal);
         Page.Dispose();
         Page = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false }) { BaseAddress = new Uri(line["page ".Length..]) };
+    }
+
+    /// <summary>How often a run of the dump was begun here.</summary>
+    internal int Begun(string dump)
+    {
+        using var log = new StreamReader(new FileStream(HomeFile($"{_name}/service.log"), FileMode.Open, FileAccess.Read, FileShare.ReadWrite));
+        return log.ReadToEnd().Split('\n').Count(line => line.EndsWith($"{Drop}/{dump}: the run begins", StringComparison.Ordinal));
     }
 
     /// <summary>At once, as a power cut would.</summary>
@@ -116,7 +137,22 @@ internal sealed partial class ServiceProcess : IDisposable
 
         _process?.Dispose();
         Page.Dispose();
-        _home.Dispose();
+        _own?.Dispose();
+    }
+
+    internal string SettingsFile => HomeFile($"{_name}.json");
+
+    private void WriteSettings(string page, string more)
+    {
+        Directory.CreateDirectory(Drop);
+        File.WriteAllText(
+            SettingsFile,
+            $$"""
+            {
+              "state": "{{_name}}", "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 {{page}} }, {{more}}
+              "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.5 } ],
+            }
+            """);
     }
 
     [GeneratedRegex("""href="(/dump/[0-9a-f]+)"><bdi>(.*?)</bdi>""")]

@@ -10,23 +10,24 @@ internal static class SmallDump
     private static readonly Lazy<Task<string>> Spoken = new(SpeakAsync);
 
     /// <summary>Appears in the watched folder at once, by a rename, as a finished copy would.</summary>
-    internal static async Task DropAsync(string watched, string name)
+    /// <param name="kind">Of the camera's file; ffmpeg reads what is no WAV.</param>
+    internal static async Task DropAsync(string watched, string name, string kind = "WAV")
     {
         string voice = await Spoken.Value;
         string making = watched + ".making";
         Directory.CreateDirectory(Path.Combine(making, "RECORDER"));
         File.Copy(voice, Path.Combine(making, "RECORDER", "REC001.WAV"));
-        await AddCameraAsync(making, "CAM_A", lateS: 2);
+        await AddCameraAsync(making, "CAM_A", lateS: 2, kind);
         Directory.Move(making, Path.Combine(watched, name));
     }
 
     /// <summary>The sound of a further card.</summary>
-    internal static async Task AddCameraAsync(string dump, string camera, int lateS)
+    internal static async Task AddCameraAsync(string dump, string camera, int lateS, string kind = "WAV")
     {
         Directory.CreateDirectory(Path.Combine(dump, camera));
         await Tool.RunAsync(
             "ffmpeg", "-nostdin", "-v", "error", "-ss", lateS.ToString(CultureInfo.InvariantCulture),
-            "-i", await Spoken.Value, Path.Combine(dump, camera, "A001.WAV"));
+            "-i", await Spoken.Value, Path.Combine(dump, camera, $"A001.{kind}"));
     }
 
     private static async Task<string> SpeakAsync()

@@ -10,7 +10,7 @@ public sealed class TokenTests
     public async Task BeyondLoopback_ItStartsWithATokenOnly()
     {
         using var open = new ServiceProcess(", \"address\": \"0.0.0.0\"");
-        using Process refused = Process.Start(ServiceProcess.Command("--settings", open.HomeFile("settings.json")))!;
+        using Process refused = Process.Start(ServiceProcess.Command("--settings", open.SettingsFile))!;
         string error = await refused.StandardError.ReadToEndAsync();
         await refused.WaitForExitAsync();
 

@@ -1,3 +1,4 @@
+using System.Data.Common;
 using System.Globalization;
 using Quartz;
 using Serilog;
@@ -23,37 +24,42 @@ internal sealed class DumpJob(
     /// <summary>With each wait twice the one before: about a day at the usual first wait.</summary>
     private const int MostTries = 11;
 
+    private static readonly TimeSpan StoreAgainAfter = TimeSpan.FromSeconds(1);
+
     internal static JobKey KeyOf(string id) => new(id, "dumps");
 
     public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default)
     {
-        if (store.Find(context.JobDetail.Key.Name) is not { IsActive: true } dump)
+        if (store.Find(context.JobDetail.Key.Name) is not { IsActive: true } dump
+            || service.ApplicationStopping.IsCancellationRequested // it is in line, and stays there
+            || !store.Begin(dump.Id))
         {
             return;
         }
 
-        if (dump.CancelWanted)
+        RunEnding ending =
+            dump.CancelWanted ? new RunEnding(DumpState.Cancelled, "cancelled before it began", FingerprintOf(dump))
+            : dump.Starts >= MostStarts ? new RunEnding(
+                DumpState.Failed, $"the service died {dump.Starts} times in the middle of this run: look at the log, then run it again", FingerprintOf(dump))
+            : await RunToItsEndAsync(dump, cancellationToken);
+        switch (ending.State)
         {
-            End(dump, DumpState.Cancelled, "cancelled before it began", FingerprintOf(dump));
-            return;
+            case DumpState.Waiting:
+                store.PutBack(dump.Id, ending.Reason);
+                break;
+            case DumpState.Retrying:
+                await RetryAsync(context, dump, ending.Reason);
+                break;
+            default:
+                await EndAsync(dump, ending);
+                break;
         }
+    }
 
-        if (dump.Starts >= MostStarts)
-        {
-            End(
-                dump, DumpState.Failed, $"the service died {dump.Starts} times in the middle of this run: look at the log, then run it again",
-                FingerprintOf(dump));
-            return;
-        }
-
-        if (service.ApplicationStopping.IsCancellationRequested)
-        {
-            return; // it is in line, and stays there
-        }
-
-        store.Begin(dump.Id);
+    private async Task<RunEnding> RunToItsEndAsync(DumpRecord dump, CancellationToken cancellation)
+    {
         string? fingerprint = null;
-        using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, service.ApplicationStopping);
+        using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation, service.ApplicationStopping);
         await using var progress = new RunProgress(store, dump.Id, stop, metrics, clock);
         try
         {
@@ -64,29 +70,34 @@ internal sealed class DumpJob(
             progress.RunEnded();
             // A share that went away meanwhile makes files unreadable: not theirs to answer for, so this throws and it runs again.
             Directory.GetFileSystemEntries(dump.Folder);
-            End(dump, result.NeedsAPerson ? DumpState.NeedsAPerson : DumpState.Done, InWords(result), fingerprint);
+            return new RunEnding(result.NeedsAPerson ? DumpState.NeedsAPerson : DumpState.Done, InWords(result), fingerprint);
         }
         catch (OperationCanceledException) when (progress.Cancelled)
         {
-            End(dump, DumpState.Cancelled, "cancelled by a person", fingerprint);
+            return new RunEnding(DumpState.Cancelled, "cancelled by a person", fingerprint);
+        }
+        catch (OperationCanceledException) when (progress.Lost)
+        {
+            Log.Warning("{Dump}: the run was given up here, it may be another machine's by now", dump.Folder);
+            return new RunEnding(DumpState.Waiting, "the database was away", null);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
-            store.PutBack(dump.Id);
+            return new RunEnding(DumpState.Waiting, "the service was stopped", null);
         }
         catch (Exception failure) when (MayPass(failure) && dump.Tries < MostTries)
         {
-            await RetryAsync(context, dump, failure);
+            return new RunEnding(DumpState.Retrying, failure.Message, null);
         }
         catch (Exception failure)
         {
             Log.Error(failure, "{Dump}: the run failed", dump.Folder);
-            End(dump, DumpState.Failed, failure.Message, fingerprint);
+            return new RunEnding(DumpState.Failed, failure.Message, fingerprint);
         }
     }
 
     /// <summary>From here on the dump is not run again by itself, so what was read of it is needed no more.</summary>
-    private void End(DumpRecord dump, DumpState state, string reason, string? fingerprint)
+    private async Task EndAsync(DumpRecord dump, RunEnding ending)
     {
         try
         {
@@ -100,8 +111,20 @@ internal sealed class DumpJob(
             Log.Warning("{Dump}: what was kept of an unfinished run could not be deleted ({Problem:l})", dump.Folder, left.Message);
         }
 
-        metrics.RunEnded(state);
-        store.End(dump.Id, state, reason, fingerprint);
+        metrics.RunEnded(ending.State);
+        while (true)
+        {
+            try
+            {
+                store.End(dump.Id, ending.State, ending.Reason, ending.Fingerprint);
+                return;
+            }
+            catch (DbException away) when (!service.ApplicationStopping.IsCancellationRequested)
+            {
+                Log.Warning("{Dump}: its end could not be stored yet ({Problem:l})", dump.Folder, Database.InWords(away));
+                await Task.Delay(StoreAgainAfter, clock, service.ApplicationStopping);
+            }
+        }
     }
 
     /// <summary>Beside the results, where whichever machine runs it again finds it; a hidden folder is not served.</summary>
@@ -124,11 +147,11 @@ internal sealed class DumpJob(
         return result;
     }
 
-    private async Task RetryAsync(IJobExecutionContext context, DumpRecord dump, Exception failure)
+    private async Task RetryAsync(IJobExecutionContext context, DumpRecord dump, string problem)
     {
         TimeSpan wait = TimeSpan.FromSeconds(settings.RetryAfterS * Math.Pow(2, dump.Tries));
-        Log.Warning("{Dump}: {Problem} It runs again in {Wait}", dump.Folder, failure.Message, wait);
-        store.RetryLater(dump.Id, failure.Message);
+        Log.Warning("{Dump}: {Problem} It runs again in {Wait}", dump.Folder, problem, wait);
+        store.RetryLater(dump.Id, problem);
         metrics.RunEnded(DumpState.Retrying);
         await context.Scheduler.ScheduleJob(
             TriggerBuilder.Create().ForJob(context.JobDetail.Key).StartAt(clock.GetUtcNow() + wait).Build(),

@@ -10,9 +10,11 @@ namespace SyncBench.Service.Jobs;
 /// <param name="Progress">Of the run that is under way.</param>
 /// <param name="Starts">Runs begun since the last one that ended by itself: more than one tells of a service that died.</param>
 /// <param name="Tries">Runs that ended in something that may pass, since the last other end.</param>
+/// <param name="Machine">On which it runs, where several share the work; else empty.</param>
+/// <param name="IsHeld">Whether the run that is under way was noted of late, so that nobody else may begin it.</param>
 internal sealed record DumpRecord(
     string Id, string Folder, DumpState State, string Reason, string Fingerprint,
-    RunNote Progress, int Starts, int Tries, bool CancelWanted, DateTimeOffset ChangedAt)
+    RunNote Progress, int Starts, int Tries, bool CancelWanted, DateTimeOffset ChangedAt, string Machine, bool IsHeld)
 {
     internal string Name => Path.GetFileName(Folder);
 

@@ -1,9 +1,12 @@
+using System.Data.Common;
+using Serilog;
 using SyncBench.Pipeline;
 
 namespace SyncBench.Service.Jobs;
 
 /// <summary>
-/// Carries a run's progress to the store once a second, a person's wish to stop from there to the run, and the stages' times to the metrics.
+/// Carries a run's progress to the store once a second, which keeps the run ours, a person's wish to stop from there to the run,
+/// and the stages' times to the metrics.
 /// </summary>
 internal sealed class RunProgress(
     DumpStore store, string id, CancellationTokenSource stop, ServiceMetrics metrics, TimeProvider clock) : IProgress<StageProgress>, IAsyncDisposable
@@ -19,6 +22,9 @@ internal sealed class RunProgress(
 
     /// <summary>Whether it was a person who stopped the run.</summary>
     internal bool Cancelled { get; private set; }
+
+    /// <summary>Whether another machine has the run, or the database was away for so long that another may have it soon.</summary>
+    internal bool Lost { get; private set; }
 
     public void Report(StageProgress value)
     {
@@ -74,18 +80,13 @@ internal sealed class RunProgress(
     private async Task NoteAsync()
     {
         using var timer = new PeriodicTimer(Rhythm);
+        using var silence = new CancellationTokenSource(store.LongestSilence);
+        using CancellationTokenRegistration lost = silence.Token.Register(Lose);
         try
         {
             do
             {
-                StageProgress? now = Volatile.Read(ref _latest);
-                StageProgress? read = Volatile.Read(ref _read);
-                var noted = new RunNote(now?.Stage.ToString() ?? string.Empty, now?.Item ?? string.Empty, now?.Share ?? 0, read?.BytesDone ?? 0, read?.BytesAll ?? 0);
-                if (store.Note(id, noted) && !Cancelled)
-                {
-                    Cancelled = true;
-                    await stop.CancelAsync();
-                }
+                await NoteOnceAsync(silence);
             }
             while (await timer.WaitForNextTickAsync(_ended.Token));
         }
@@ -93,5 +94,37 @@ internal sealed class RunProgress(
         {
             return; // the run has ended, and so have its notes
         }
+    }
+
+    private async Task NoteOnceAsync(CancellationTokenSource silence)
+    {
+        StageProgress? now = Volatile.Read(ref _latest);
+        StageProgress? read = Volatile.Read(ref _read);
+        var noted = new RunNote(now?.Stage.ToString() ?? string.Empty, now?.Item ?? string.Empty, now?.Share ?? 0, read?.BytesDone ?? 0, read?.BytesAll ?? 0);
+        try
+        {
+            bool? stopWanted = store.Note(id, noted);
+            if (stopWanted is null)
+            {
+                Lose();
+            }
+            else if (stopWanted.Value && !Cancelled)
+            {
+                Cancelled = true;
+                await stop.CancelAsync();
+            }
+
+            silence.CancelAfter(store.LongestSilence);
+        }
+        catch (DbException away)
+        {
+            Log.Warning("Progress could not be stored ({Problem:l})", Database.InWords(away));
+        }
+    }
+
+    private void Lose()
+    {
+        Lost = true;
+        stop.Cancel();
     }
 }

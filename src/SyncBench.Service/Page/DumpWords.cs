@@ -27,17 +27,18 @@ internal static class DumpWords
         _ => "state",
     };
 
-    /// <summary>"3 of 7, reading sound: CAM_A/A001.MP4, 42 %; 3.1 GB of 12.0 GB checked"; empty where nothing runs.</summary>
+    /// <summary>"3 of 7, reading sound: CAM_A/A001.MP4, 42 %; 3.1 GB of 12.0 GB checked on edit-2"; empty where nothing runs.</summary>
     internal static string Progress(DumpRecord dump)
     {
+        string where = dump.Machine.Length == 0 ? string.Empty : $" on {dump.Machine}";
         if (dump.State != DumpState.Running || !Enum.TryParse(dump.Progress.Stage, out Stage stage))
         {
-            return dump.State == DumpState.Running ? "beginning" : string.Empty;
+            return dump.State == DumpState.Running ? $"beginning{where}" : string.Empty;
         }
 
         RunNote now = dump.Progress;
         string item = now.Item.Length == 0 ? string.Empty : $": {now.Item}";
-        return string.Create(CultureInfo.InvariantCulture, $"{(int)stage + 1} of {(int)Stage.Write + 1}, {InWords(stage)}{item}, {now.Share * 100:0} %{Checked(now)}");
+        return string.Create(CultureInfo.InvariantCulture, $"{(int)stage + 1} of {(int)Stage.Write + 1}, {InWords(stage)}{item}, {now.Share * 100:0} %{Checked(now)}{where}");
     }
 
     /// <summary>Each byte of the dump is read once for its checksums, beside the stages.</summary>

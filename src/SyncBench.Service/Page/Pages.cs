@@ -28,7 +28,7 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
         routes.MapGet("/dump/{id}/results/{**path}", context => WithDumpAsync(context, dump => FileAsync(context, dump)));
         routes.MapPost("/dump/{id}/rerun", context => WithDumpAsync(context, dump =>
         {
-            store.Enqueue(dump.Folder, "a person asked for it");
+            store.Again(dump, "a person asked for it");
             arrivals.Wake.Release();
             return BackAsync(context, dump);
         }));

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text.Json.Serialization;
+using Npgsql;
 using SyncBench.Intake;
 
 namespace SyncBench.Service.Settings;
@@ -9,13 +10,15 @@ namespace SyncBench.Service.Settings;
 /// <param name="PollS">Seconds between two looks at the watched folders; events only make a look come earlier.</param>
 /// <param name="JobsAtOnce">Dumps synced side by side.</param>
 /// <param name="RetryAfterS">Seconds before the first retry of what may pass; each further wait is twice as long.</param>
+/// <param name="Database">Connection string of a PostgreSQL that many machines share; null where this one works alone, on files in its state folder.</param>
 internal sealed record ServiceSettings(
     string State,
     WatchedFolder[] Watch,
     double PollS = ServiceSettings.UsualPollS,
     int JobsAtOnce = 1,
     double RetryAfterS = ServiceSettings.UsualRetryAfterS,
-    PageSettings? Page = null)
+    PageSettings? Page = null,
+    string? Database = null)
 {
     internal const double UsualPollS = 10;
     internal const double UsualRetryAfterS = 60;
@@ -78,11 +81,24 @@ internal sealed record ServiceSettings(
         : PollS is not (>= 0.05 and <= 3600) ? "poll_s is seconds, 0.05 to 3600"
         : RetryAfterS is not (>= 0.05 and <= 3600) ? "retry_after_s is seconds, 0.05 to 3600"
         : JobsAtOnce is not (>= 1 and <= 64) ? "jobs_at_once is 1 to 64"
+        : Database is { } shared && !IsConnection(shared) ? "database is a connection string such as Host=db.tallowick;Database=syncbench;Username=syncbench;Passfile=/etc/syncbench/pgpass"
         : Page.Port is not (>= 0 and <= 65_535) ? "port is 0 to 65535"
         : !IPAddress.TryParse(Page.Address, out IPAddress? address) ? "address is an IP address of this machine, such as 127.0.0.1"
         : Token is { Length: < ShortestToken } ? $"the token has fewer than {ShortestToken} characters: make one with: openssl rand -base64 24"
         : Token is null && !IPAddress.IsLoopback(address) ? "the page would be open to the network without a token: set token_file, or serve it on 127.0.0.1 behind a proxy"
         : null;
+
+    private static bool IsConnection(string text)
+    {
+        try
+        {
+            return new NpgsqlConnectionStringBuilder(text) is { Host: not null };
+        }
+        catch (ArgumentException)
+        {
+            return false;
+        }
+    }
 
     private static bool Lies(string path, string folder) =>
         path == folder || path.StartsWith(folder + Path.DirectorySeparatorChar, StringComparison.Ordinal);

@@ -26,7 +26,11 @@ internal sealed class DumpWatch(
                 arrivals.Set([.. settings.Watch.SelectMany(Look)]);
                 await ScheduleAsync(scheduler, stoppingToken);
             }
-            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or SchedulerException or System.Data.Common.DbException)
+            catch (Exception failure) when (Database.Blamed(failure) is { } away)
+            {
+                Log.Warning("The watched folders were not looked at, the database is away ({Problem:l})", Database.InWords(away));
+            }
+            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or SchedulerException)
             {
                 Log.Error(failure, "A look at the watched folders broke off; the next comes in {Seconds} s", settings.PollS);
             }
@@ -68,9 +72,13 @@ internal sealed class DumpWatch(
             {
                 waiting.Add(new Arrival(folder, state.Reason));
             }
-            else if (store.Enqueue(folder, known is null ? "it has arrived" : "it has changed since the last run"))
+            else
             {
-                Log.Information("{Dump}: in line", folder);
+                if (known is null ? store.Arrive(folder) : store.Again(known, "it has changed since the last run"))
+                {
+                    Log.Information("{Dump}: in line", folder);
+                }
+
                 _settling.Remove(folder);
             }
         }
@@ -78,18 +86,27 @@ internal sealed class DumpWatch(
         return waiting;
     }
 
-    /// <summary>Every dump in line has a job: also those whose job was lost between two writes, or taken back at a stop.</summary>
+    /// <summary>
+    /// Every dump in line has a job: also those whose job was lost between two writes or with its machine, or taken back at a stop.
+    /// </summary>
     private async Task ScheduleAsync(IScheduler scheduler, CancellationToken stopping)
     {
-        foreach (DumpRecord dump in store.All().Where(dump => dump.IsActive).OrderBy(dump => dump.ChangedAt))
+        foreach (DumpRecord dump in store.All().Where(dump => dump is { IsActive: true, IsHeld: false }).OrderBy(dump => dump.ChangedAt))
         {
             JobKey key = DumpJob.KeyOf(dump.Id);
             if (await scheduler.GetJobDetail(key, stopping) is null)
             {
-                await scheduler.ScheduleJob(
-                    JobBuilder.Create<DumpJob>().WithIdentity(key).RequestRecovery().Build(),
-                    TriggerBuilder.Create().ForJob(key).StartNow().Build(),
-                    cancellationToken: stopping);
+                try
+                {
+                    await scheduler.ScheduleJob(
+                        JobBuilder.Create<DumpJob>().WithIdentity(key).RequestRecovery().Build(),
+                        TriggerBuilder.Create().ForJob(key).StartNow().Build(),
+                        cancellationToken: stopping);
+                }
+                catch (ObjectAlreadyExistsException)
+                {
+                    continue; // another machine was first
+                }
             }
         }
     }

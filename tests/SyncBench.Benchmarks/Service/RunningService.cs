@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.Text.RegularExpressions;
+using SyncBench.Service.Tests;
 
 namespace SyncBench.Benchmarks.Service;
 
@@ -10,8 +11,9 @@ internal sealed partial class RunningService : IDisposable
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(30);
 
     private readonly Process _process;
+    private readonly string _state;
 
-    private RunningService(Process process, HttpClient page) => (_process, Page) = (process, page);
+    private RunningService(Process process, HttpClient page, string state) => (_process, Page, _state) = (process, page, state);
 
     internal HttpClient Page { get; }
 
@@ -35,20 +37,39 @@ internal sealed partial class RunningService : IDisposable
         }
     }
 
-    internal static async Task<RunningService> StartAsync(string home)
+    internal static Task<RunningService> StartAsync(string home) => StartAsync(home, "state", string.Empty, null);
+
+    /// <summary>As one machine of several: only its state is its own.</summary>
+    internal static Task<RunningService> StartMachineAsync(string home, string name, PostgresServer database, HeldTools tools) =>
+        StartAsync(home, name, $"\"database\": \"{database.Connection}\",", tools);
+
+    private static async Task<RunningService> StartAsync(string home, string state, string database, HeldTools? tools)
     {
-        string drop = Path.Combine(home, "drop"), settings = Path.Combine(home, "settings.json");
+        string drop = Path.Combine(home, "drop"), settings = Path.Combine(home, state + ".json");
         Directory.CreateDirectory(drop);
         await File.WriteAllTextAsync(
             settings,
-            """{ "state": "state", "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 }, "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.3 } ] }""");
-        Process process = Process.Start(new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "SyncBench.Service.dll"), "--settings", settings])
+            $$"""{ "state": "{{state}}", {{database}} "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 }, "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.3 } ] }""");
+        var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "SyncBench.Service.dll"), "--settings", settings])
         {
             RedirectStandardOutput = true,
             UseShellExecute = false,
-        })!;
+        };
+        if (tools is not null)
+        {
+            start.Environment["PATH"] = tools.SearchPath;
+        }
+
+        Process process = Process.Start(start)!;
         string line = await process.StandardOutput.ReadLineAsync() ?? throw new InvalidOperationException("The service did not start.");
-        return new RunningService(process, new HttpClient { BaseAddress = new Uri(line["page ".Length..]) });
+        return new RunningService(process, new HttpClient { BaseAddress = new Uri(line["page ".Length..]) }, Path.Combine(home, state));
+    }
+
+    /// <summary>How often a run was begun here, by dump.</summary>
+    internal Dictionary<string, int> Begun()
+    {
+        using var log = new StreamReader(new FileStream(Path.Combine(_state, "service.log"), FileMode.Open, FileAccess.Read, FileShare.ReadWrite));
+        return Beginnings().Matches(log.ReadToEnd()).CountBy(match => match.Groups[1].Value).ToDictionary(StringComparer.Ordinal);
     }
 
     /// <summary>As a power cut would.</summary>
@@ -87,6 +108,9 @@ internal sealed partial class RunningService : IDisposable
         _process.Dispose();
         Page.Dispose();
     }
+
+    [GeneratedRegex("/([^/]+): the run begins\n")]
+    private static partial Regex Beginnings();
 
     [GeneratedRegex("data-state=\"([^\"]*)\"")]
     private static partial Regex States();

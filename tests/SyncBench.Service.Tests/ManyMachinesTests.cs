@@ -1,0 +1,61 @@
+using System.Diagnostics;
+using SyncBench.Tests.Support;
+
+namespace SyncBench.Service.Tests;
+
+/// <summary>Machines are processes here, each with its own state; the PostgreSQL is a real one.</summary>
+public sealed class ManyMachinesTests : IDisposable
+{
+    /// <summary>Longer than anything by which a machine could be taken for dead: check-ins of 2 × 7 s, a run held for 30 s.</summary>
+    private static readonly TimeSpan LongerThanAnyLock = TimeSpan.FromSeconds(35);
+
+    private readonly TemporaryFolder _home = new();
+
+    public void Dispose() => _home.Dispose();
+
+    [Fact]
+    public async Task TwoMachines_RunEachDumpOnce_ThroughACrashOfTheirDatabase_AndOneTakesOverFromTheOther()
+    {
+        await using PostgresServer postgres = await PostgresServer.StartAsync();
+        HeldTools tools = await HeldTools.MakeAsync(_home.File("tools"));
+        using ServiceProcess one = ServiceProcess.Machine(_home.Path, "edit-1", postgres, tools), two = ServiceProcess.Machine(_home.Path, "edit-2", postgres, tools);
+        await Task.WhenAll(one.StartAsync(), two.StartAsync()); // both find a database without tables
+
+        await SmallDump.DropAsync(one.Drop, HeldTools.Dump, "FLAC");
+        await one.UntilAsync(HeldTools.Dump, "running");
+        string[] days = ["day1", "day2", "day3", "day4"];
+        foreach (string day in days)
+        {
+            await SmallDump.DropAsync(one.Drop, day);
+        }
+
+        await one.UntilAsync("day1", "done");
+        await postgres.CrashAndStartAsync();
+        await Task.WhenAll(days.SelectMany(day => new[] { one.UntilAsync(day, "done"), two.UntilAsync(day, "done") }));
+        foreach (ServiceProcess machine in new[] { one, two })
+        {
+            Assert.Contains($"3 of 7, reading sound: ", await machine.Page.GetStringAsync("/"), StringComparison.Ordinal);
+            Assert.Contains($" on {Environment.MachineName}<", await machine.Page.GetStringAsync("/"), StringComparison.Ordinal);
+        }
+
+        await Task.Delay(LongerThanAnyLock);
+        Assert.Equal(1, one.Begun(HeldTools.Dump) + two.Begun(HeldTools.Dump));
+
+        (ServiceProcess dies, ServiceProcess lives) = one.Begun(HeldTools.Dump) == 1 ? (one, two) : (two, one);
+        await dies.KillAsync();
+        long dead = Stopwatch.GetTimestamp();
+        while (lives.Begun(HeldTools.Dump) == 0 && Stopwatch.GetElapsedTime(dead) < TimeSpan.FromMinutes(2))
+        {
+            await Task.Delay(100);
+        }
+
+        Assert.InRange(Stopwatch.GetElapsedTime(dead).TotalSeconds, 0, 60);
+        tools.LetGo();
+        await lives.UntilAsync(HeldTools.Dump, "done");
+        Assert.Equal([1, 1, 1, 1, 2], [.. days.Append(HeldTools.Dump).Select(dump => one.Begun(dump) + two.Begun(dump))]);
+        Assert.Equal(await PlacesAsync("day1"), await PlacesAsync("day4"));
+        Assert.Equal(3, (await PlacesAsync(HeldTools.Dump)).Split(",placed,").Length);
+    }
+
+    private Task<string> PlacesAsync(string dump) => File.ReadAllTextAsync(_home.File($"results/{dump}/clips.csv"));
+}
