@@ -101,6 +101,8 @@ public sealed record DeviceRule(
     double? PictureOffsetMs = null,
     bool ClockIsLocal = false)
 {
+    public ImmutableArray<MicRole> Mics { get; init; } = Mics.IsDefault ? [] : Mics;
+
     /// <summary>What is wrong, and in which field; null where nothing is.</summary>
     internal (string Wrong, string Field)? Mistake(bool zoneIsKnown) =>
         string.IsNullOrWhiteSpace(Match) ? ("every device needs a match and a name", "match")

@@ -60,7 +60,7 @@ public static class RoleRules
         {
             SoundBehindPicture = MediaTime.FromMilliseconds(rule.PictureOffsetMs ?? 0),
         };
-        ImmutableArray<MicRole> named = rule.Mics.IsDefault ? [] : rule.Mics;
+        ImmutableArray<MicRole> named = rule.Mics;
         return WithMics(
             media, device, $"settings rule \"{rule.Match}\"{DeviceNames.InWords(track)}", channel =>
             {

@@ -14,7 +14,7 @@ public sealed class SettingsInEffectTests : IDisposable
     public void WhatIsPrintedAsInEffect_ReadsBackTheSame()
     {
         string file = _folder.File("settings.json");
-        File.WriteAllText(file, """{ "devices": [ { "match": "A/**", "name": "CAM_A", "mics": ["shotgun"] } ], "timeline": { "frame_rate": 25 } }""");
+        File.WriteAllText(file, """{ "devices": [ { "match": "A/**", "name": "CAM_A", "mics": ["shotgun"] }, { "match": "B/**", "name": "CAM_B" } ], "timeline": { "frame_rate": 25 } }""");
         string printed = DumpSettings.Load(file).InEffect();
         File.WriteAllText(file, printed);
 

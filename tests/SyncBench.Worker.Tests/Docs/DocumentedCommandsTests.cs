@@ -1,0 +1,85 @@
+using System.Text.RegularExpressions;
+using SyncBench.Scenes;
+using SyncBench.Tests.Support;
+
+namespace SyncBench.Worker.Tests.Docs;
+
+/// <summary>
+/// Every command of the documents. Those of the program are run, on a dump of four seconds, with and without what stands in
+/// brackets; the scripts that take minutes, and the service, are looked up in what they call.
+/// </summary>
+public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposable
+{
+    private readonly TemporaryFolder _folder = new();
+
+    public async Task InitializeAsync()
+    {
+        Directory.CreateDirectory(_folder.File("DUMP/RECORDER"));
+        await ExternalTool.RunAsync(
+            "ffmpeg",
+            ["-v", "error", "-f", "lavfi", "-i", "anoisesrc=d=4:r=48000:seed=5:a=0.1", "-c:a", "pcm_s16le", _folder.File("DUMP/RECORDER/R001.WAV")],
+            feed: null, CancellationToken.None);
+        await File.WriteAllTextAsync(_folder.File("FILE"), """{ "certainty": 0.99 }""");
+        Assert.Equal(0, (await SyncBenchProgram.RunAsync("verify", _folder.File("DUMP"), "--in-dump")).ExitCode);
+    }
+
+    public Task DisposeAsync() => Task.CompletedTask;
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public async Task EveryCommandOfTheProgram_DoesWhatItSays()
+    {
+        string[] commands = [.. Documents.Commands.Where(command => ProgramCall().IsMatch(command)).SelectMany(Forms).Distinct()];
+        Assert.InRange(commands.Length, 10, 100);
+        foreach (string command in commands)
+        {
+            string[] words = [.. command.Split(' ').Skip(1).Select(Real)];
+            Answer answer = await SyncBenchProgram.RunAsync(words);
+            Assert.True(answer.ExitCode == 0, $"{command}: {answer.Error}{answer.Output}");
+            Assert.NotEmpty(answer.Output);
+        }
+    }
+
+    [Fact]
+    public void EveryOtherCommand_IsThere()
+    {
+        string[] others = [.. Documents.Commands.Concat(Documents.Mentioned).Where(command => !ProgramCall().IsMatch(command))];
+        Assert.InRange(others.Length, 20, 200);
+        Assert.All(others, command => Assert.True(IsThere(command.Split(' ')), command));
+    }
+
+    private static bool IsThere(string[] words) => words switch
+    {
+        ["scripts/bench", string kinds, .. string[] options] => kinds.Split('|').All(kind => Benchmarks.Value.Contains($"[\"{kind}\"", StringComparison.Ordinal))
+            && options.Where(word => word.TrimStart('[').StartsWith("--", StringComparison.Ordinal))
+                .All(option => Benchmarks.Value.Contains($"\"{option.Trim('[', ']')}\"", StringComparison.Ordinal)),
+        ["scripts/test", "--filter", string name, ..] => Directory
+            .GetFiles(Repository.File("tests"), $"*{name}*.cs", SearchOption.AllDirectories).Length > 0,
+        ["scripts/syncbench" or "syncbench", "watch", ..] => File.ReadAllText(Repository.File("src/SyncBench.Service/Program.cs")).Contains("\"--settings\"", StringComparison.Ordinal),
+        ["scripts/syncbench", "..." or "--help"] or ["syncbench", "run"] => true,
+        [string script, ..] => (File.GetUnixFileMode(Repository.File(script)) & UnixFileMode.UserExecute) != 0,
+        _ => false,
+    };
+
+    private static readonly Lazy<string> Benchmarks = new(() => string.Concat(
+        Directory.GetFiles(Repository.File("tests/SyncBench.Benchmarks"), "*.cs", SearchOption.AllDirectories).Select(File.ReadAllText)));
+
+    /// <summary>"a [b] [c]" as "a" and "a b c".</summary>
+    private static IEnumerable<string> Forms(string command) =>
+        [Brackets().Replace(command, string.Empty).Trim(), command.Replace("[", string.Empty, StringComparison.Ordinal).Replace("]", string.Empty, StringComparison.Ordinal)];
+
+    private string Real(string word) => word switch
+    {
+        "DUMP" or "FILE" or "FOLDER" => _folder.File(word),
+        "PATH" => _folder.File("DUMP/RECORDER/R001.WAV"),
+        _ when word.Contains('/', StringComparison.Ordinal) => Repository.File(word),
+        _ => word,
+    };
+
+    [GeneratedRegex("^scripts/syncbench (run|verify|probe|settings)( |$)", RegexOptions.ExplicitCapture)]
+    private static partial Regex ProgramCall();
+
+    [GeneratedRegex(@"\s*\[[^]]*\]")]
+    private static partial Regex Brackets();
+}
