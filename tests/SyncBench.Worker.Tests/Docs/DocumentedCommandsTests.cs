@@ -1,3 +1,4 @@
+using System.Runtime.Versioning;
 using System.Text.RegularExpressions;
 using SyncBench.Scenes;
 using SyncBench.Tests.Support;
@@ -8,6 +9,7 @@ namespace SyncBench.Worker.Tests.Docs;
 /// Every command of the documents. Those of the program are run, on a dump of four seconds, with and without what stands in
 /// brackets; the scripts that take minutes, and the service, are looked up in what they call.
 /// </summary>
+[UnsupportedOSPlatform("windows")]
 public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposable
 {
     private readonly TemporaryFolder _folder = new();
@@ -58,7 +60,7 @@ public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposabl
             .GetFiles(Repository.File("tests"), $"*{name}*.cs", SearchOption.AllDirectories).Length > 0,
         ["scripts/syncbench" or "syncbench", "watch", ..] => File.ReadAllText(Repository.File("src/SyncBench.Service/Program.cs")).Contains("\"--settings\"", StringComparison.Ordinal),
         ["scripts/syncbench", "..." or "--help"] or ["syncbench", "run"] => true,
-        [string script, ..] => (File.GetUnixFileMode(Repository.File(script)) & UnixFileMode.UserExecute) != 0,
+        [string script, ..] => (File.GetUnixFileMode(Repository.File(script)) & UnixFileMode.UserExecute) != UnixFileMode.None,
         _ => false,
     };
 
