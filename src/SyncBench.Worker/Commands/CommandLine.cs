@@ -14,7 +14,7 @@ internal static class CommandLine
         {
             config.SetApplicationName("syncbench");
             config.UseStrictParsing();
-            config.SetExceptionHandler((exception, _) => Explain(exception));
+            config.SetExceptionHandler((exception, _) => Explain(exception, args.FirstOrDefault()));
             config.AddCommand<RunCommand>("run")
                 .WithDescription("Sync one dump: place every clip on one clock, choose the mic, write timeline and report.")
                 .WithExample("run", "/media/ropewalk-day2", "--out", "/media/ropewalk-day2-sync")
@@ -33,21 +33,33 @@ internal static class CommandLine
                 .WithDescription("The service: sync every dump that arrives in a folder, and show them on a page.")
                 .WithExample("watch", "--settings", "service.json");
         });
-        return await app.RunAsync(args);
+        return WithoutValue(args) is { } option
+            ? Explain(new RunRefusedException($"{option} needs a value. See: {Help(args[0])}", wrongUsage: true), args[0])
+            : await app.RunAsync(args);
     }
 
-    private static int Explain(Exception exception)
+    /// <summary>The library would take a word of its own for a value that is missing, and write into a folder of that name.</summary>
+    private static string? WithoutValue(string[] args) => args
+        .Where((word, i) => word is "--out" or "-o" or "--settings" or "-s" or "--hash"
+            && (i + 1 == args.Length || args[i + 1].StartsWith("--", StringComparison.Ordinal)))
+        .FirstOrDefault();
+
+    private static string Help(string? command) =>
+        command is "run" or "verify" or "probe" or "settings" or "watch" ? $"syncbench {command} --help" : "syncbench --help";
+
+    /// <param name="command">The first word that was typed; null where there was none.</param>
+    private static int Explain(Exception exception, string? command)
     {
         (int code, string line) = exception switch
         {
             RunRefusedException refused => (refused.WrongUsage ? ExitCode.WrongUsage : ExitCode.Failed, refused.Message),
             SettingsException settings => (ExitCode.WrongUsage, settings.Message),
             CommandParseException or CommandRuntimeException =>
-                (ExitCode.WrongUsage, $"{exception.Message.TrimEnd('.')}. See: syncbench --help"),
+                (ExitCode.WrongUsage, $"{exception.Message.TrimEnd('.')}. See: {Help(command)}"),
             OperationCanceledException => (ExitCode.Failed, "Stopped. Nothing half-written was left; run again to begin anew."),
             IOException or UnauthorizedAccessException =>
                 (ExitCode.Failed, $"{exception.Message} Check disk space and permissions, then run again."),
-            _ => (ExitCode.Failed, $"The run failed: {exception.Message} ({exception.GetType().Name}). The log beside the results tells more."),
+            _ => (ExitCode.Failed, $"{command} failed: {exception.Message} ({exception.GetType().Name}).{(command == "run" ? " The log beside the results tells more." : string.Empty)}"),
         };
         Console.Error.WriteLine($"syncbench: {line.ReplaceLineEndings(" ")}");
         return code;

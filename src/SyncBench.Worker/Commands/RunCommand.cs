@@ -38,12 +38,8 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
         DumpSettings settings = arguments.Settings is { } file ? DumpSettings.Load(file) : DumpSettings.Usual;
         int code = ExitCode.Done;
         var runs = new List<object>();
-        foreach (string dump in arguments.Dumps)
+        foreach ((string dump, OutputFolder output) in Outputs(arguments))
         {
-            string folder = arguments.Dumps.Length == 1
-                ? arguments.Out
-                : Path.Combine(arguments.Out, Path.GetFileName(Path.TrimEndingDirectorySeparator(dump)));
-            OutputFolder output = OutputFolder.Open(folder, dump);
             DumpResult result = await SyncAsync(new RunRequest(dump, output, settings), arguments.Json, cancellationToken);
             if (arguments.Json)
             {
@@ -63,6 +59,25 @@ internal sealed class RunCommand : AsyncCommand<RunCommand.Arguments>
         }
 
         return code;
+    }
+
+    /// <summary>All of them before the first run: what is wrong with the last dump should not be told after an hour.</summary>
+    private static (string Dump, OutputFolder Output)[] Outputs(Arguments arguments)
+    {
+        if (arguments.Dumps.Length == 1)
+        {
+            return [(arguments.Dumps[0], OutputFolder.Open(arguments.Out, arguments.Dumps[0]))];
+        }
+
+        (string Dump, string Name)[] named =
+            [.. arguments.Dumps.Select(dump => (dump, Path.GetFileName(Path.TrimEndingDirectorySeparator(Path.GetFullPath(dump)))))];
+        if (named.GroupBy(dump => dump.Name, StringComparer.Ordinal).FirstOrDefault(same => same.Count() > 1) is { } same)
+        {
+            throw new RunRefusedException(
+                $"{string.Join(" and ", same.Select(dump => dump.Dump))} have one name, so their results would meet in one folder. Run them one by one.", wrongUsage: true);
+        }
+
+        return [.. named.Select(dump => (dump.Dump, OutputFolder.Open(Path.Combine(arguments.Out, dump.Name), dump.Dump)))];
     }
 
     private static async Task<DumpResult> SyncAsync(RunRequest request, bool silent, CancellationToken cancellation)

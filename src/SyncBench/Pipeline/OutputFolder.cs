@@ -24,6 +24,11 @@ public sealed class OutputFolder
             throw new RunRefusedException($"{dumpFolder}: there is no such folder. Check the path.", wrongUsage: true);
         }
 
+        if (string.IsNullOrWhiteSpace(path))
+        {
+            throw new RunRefusedException("The output folder has no name. Say where results go, outside the dump.", wrongUsage: true);
+        }
+
         string full = Path.TrimEndingDirectorySeparator(Path.GetFullPath(path));
         if (full == dumpRoot || full.StartsWith(dumpRoot + Path.DirectorySeparatorChar, StringComparison.Ordinal))
         {

@@ -59,6 +59,36 @@ public sealed class RunRefusalTests : IDisposable
         AssertSaid(answer, WrongUsage, In("settings.json"), "nmae");
     }
 
+    [Fact]
+    public async Task ADumpOfSeveralThatIsNotThere_IsSaidBeforeTheFirstIsRun()
+    {
+        Directory.CreateDirectory(In("dump"));
+        await File.WriteAllTextAsync(Path.Combine(In("dump"), "notes.txt"), "Tallowick, day 2");
+
+        AssertSaid(await SyncBenchProgram.RunAsync("run", In("dump"), In("gone"), "--out", In("out")), WrongUsage, In("gone"), "no such folder");
+        Assert.False(File.Exists(In("out/dump/syncbench.log")));
+    }
+
+    [Fact]
+    public async Task TwoDumpsOfOneName()
+    {
+        Directory.CreateDirectory(In("a/day2"));
+        Directory.CreateDirectory(In("b/day2"));
+
+        AssertSaid(
+            await SyncBenchProgram.RunAsync("run", In("a/day2"), In("b/day2") + "/", "--out", In("out")), WrongUsage, In("a/day2"), In("b/day2"), "one by one");
+    }
+
+    [Fact]
+    public async Task AnOptionWithoutItsValue()
+    {
+        Directory.CreateDirectory(In("dump"));
+
+        AssertSaid(await SyncBenchProgram.RunAsync("run", In("dump"), "--out"), WrongUsage, "--out needs a value");
+        AssertSaid(await SyncBenchProgram.RunAsync("verify", In("dump"), "--out", "--json"), WrongUsage, "--out needs a value", "verify --help");
+        AssertSaid(await SyncBenchProgram.RunAsync("run", In("dump"), "--out", ""), WrongUsage, "no name");
+    }
+
     [Theory]
     [InlineData("run")]
     [InlineData("run", "dump")]
