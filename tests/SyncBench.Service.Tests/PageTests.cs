@@ -70,16 +70,16 @@ public sealed class PageTests : IDisposable
         IPage page = await plain.NewPageAsync();
         await page.GotoAsync(_service.Page.BaseAddress!.AbsoluteUri);
         await page.GetByRole(AriaRole.Link, new() { Name = "ropewalk-day2" }).ClickAsync();
-        Assert.True(await page.GetByRole(AriaRole.Rowheader, new() { Name = "RECORDER/REC001.WAV" }).IsVisibleAsync());
+        await page.GetByRole(AriaRole.Rowheader, new() { Name = "RECORDER/REC001.WAV" }).WaitForAsync(); // a click does not wait for the page that it opens
         await page.GetByRole(AriaRole.Button, new() { Name = "Take back" }).ClickAsync();
-        Assert.Equal(0, await page.GetByText("has boom on every channel").CountAsync());
+        await Assertions.Expect(page.GetByText("has boom on every channel")).ToHaveCountAsync(0);
         await page.GetByRole(AriaRole.Link, new() { Name = "Open the report" }).ClickAsync();
         await page.GetByRole(AriaRole.Heading, new() { Name = "ropewalk-day2" }).WaitForAsync();
         await page.GoBackAsync();
         await page.GetByRole(AriaRole.Link, new() { Name = "Log of its runs" }).ClickAsync();
         await page.GetByRole(AriaRole.Region, new() { Name = "Log" }).GetByText("CAM_A runs").First.WaitForAsync(); // at so many ppm
         await page.GetByRole(AriaRole.Link, new() { Name = "Log", Exact = true }).ClickAsync();
-        Assert.True(await page.GetByRole(AriaRole.Region, new() { Name = "Log" }).IsVisibleAsync());
+        await page.GetByRole(AriaRole.Region, new() { Name = "Log" }).GetByText("The service watches").WaitForAsync();
     }
 
     /// <summary>WCAG 2.2 as far as axe-core 4 (Deque Systems) can tell, light and dark.</summary>

@@ -118,11 +118,11 @@ internal sealed partial class ServiceProcess : IDisposable
         return Links().Matches(page).Single(match => match.Groups[2].Value == WebUtility.HtmlEncode(dump)).Groups[1].Value;
     }
 
-    /// <summary>As the button does: with the form's proof.</summary>
-    internal async Task<HttpStatusCode> PressAsync(string address, string action)
+    /// <summary>As the button does: with the form's proof, and with what its fields hold.</summary>
+    internal async Task<HttpStatusCode> PressAsync(string address, string action, params (string Name, string Value)[] fields)
     {
         string proof = ProofField().Match(await Page.GetStringAsync(address)).Groups[1].Value;
-        using var form = new FormUrlEncodedContent([new("proof", proof)]);
+        using var form = new FormUrlEncodedContent([new("proof", proof), .. fields.Select(field => new KeyValuePair<string, string>(field.Name, field.Value))]);
         using HttpResponseMessage answer = await Page.PostAsync(new Uri($"{address}/{action}", UriKind.Relative), form);
         return answer.StatusCode;
     }

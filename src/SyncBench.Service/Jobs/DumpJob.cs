@@ -142,7 +142,8 @@ internal sealed class DumpJob(
             .WriteTo.File(Path.Combine(output.FullPath, LogName), formatProvider: CultureInfo.InvariantCulture)
             .CreateLogger();
         Log.Information("{Dump}: the run begins", dump.Folder);
-        DumpResult result = await new DumpRun(log, clock).RunAsync(new RunRequest(dump.Folder, output, crew, KeptOf(output.FullPath)), progress, cancellation);
+        DumpResult result = await new DumpRun(log, clock).RunAsync(
+            new RunRequest(dump.Folder, output, crew, KeptOf(output.FullPath), listing), progress, cancellation);
         Log.Information("{Dump}: the run ended, {Result:l}", dump.Folder, InWords(result));
         return result;
     }

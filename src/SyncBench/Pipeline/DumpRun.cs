@@ -17,7 +17,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     public async Task<DumpResult> RunAsync(
         RunRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
-        DumpListing listing = DumpFolder.List(request.DumpFolder);
+        DumpListing listing = request.Listing ?? DumpFolder.List(request.DumpFolder);
         Corrections corrections = request.Settings.Corrections.And(Corrections.Load(request.Output.FullPath));
         corrections.Check(listing);
         DumpSettings settings = request.Settings with { Corrections = corrections };

@@ -7,4 +7,6 @@ namespace SyncBench.Pipeline;
 /// A folder for what was read, so that a run that was killed goes on from there; whoever asks for the run deletes it when it is
 /// done. Null where nothing is to be kept.
 /// </param>
-public sealed record RunRequest(string DumpFolder, OutputFolder Output, DumpSettings Settings, string? Kept = null);
+/// <param name="Listing">Of the dump's files, where whoever asks has just made one; null for the run to make it.</param>
+public sealed record RunRequest(
+    string DumpFolder, OutputFolder Output, DumpSettings Settings, string? Kept = null, DumpListing? Listing = null);
