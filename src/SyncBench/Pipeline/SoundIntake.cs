@@ -32,15 +32,25 @@ internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
         // What takes longest first, so that no core is left with it at the end.
         IEnumerable<int> order = Enumerable.Range(0, clips.Length)
             .OrderByDescending(i => clips[i].Duration.ToSeconds() * clips[i].Media.Channels);
-        await Parallel.ForEachAsync(order, options, async (i, stop) =>
+        try
         {
-            var each = new DirectProgress<MediaTime>(time =>
+            await Parallel.ForEachAsync(order, options, async (i, stop) =>
             {
-                heard[i] = time.ToSeconds();
-                progress?.Report(new StageProgress(Stage.ReadSound, clips[i].File.Path, Math.Min(1, heard.Sum() / all)));
+                var each = new DirectProgress<MediaTime>(time =>
+                {
+                    heard[i] = time.ToSeconds();
+                    progress?.Report(new StageProgress(Stage.ReadSound, clips[i].File.Path, Math.Min(1, heard.Sum() / all)));
+                });
+                read[i] = await ReadOneAsync(clips[i], each, stop);
             });
-            read[i] = await ReadOneAsync(clips[i], each, stop);
-        });
+        }
+        catch
+        {
+            // What is kept stays open to nobody else, and the next run of this dump wants it.
+            Array.ForEach(read, clip => clip?.Heard?.Sound.Dispose());
+            throw;
+        }
+
         ImmutableArray<Clip> told = RolesBySound.Tell([.. read.Select(clip => (clip.Clip, clip.Sound))]);
         return [.. read.Zip(told.Select(Settled), (clip, by) => clip with { Clip = by, Heard = clip.Heard is null ? null : clip.Heard with { Clip = by } })];
     }
@@ -62,7 +72,7 @@ internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
     {
         if (kept is null)
         {
-            return await HeardSound.ReadAsync(media, new SoundStore(media.Channels, scratchFolder), progress, cancellation);
+            return await HearAsync(media, new SoundStore(media.Channels, scratchFolder), null, progress, cancellation);
         }
 
         string path = kept.PathOf(media.File);
@@ -72,9 +82,28 @@ internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
             return before;
         }
 
-        HeardSound heard = await HeardSound.ReadAsync(media, SoundStore.Keep(media.Channels, path), progress, cancellation);
-        KeptReadings.Keep(path, heard);
-        return heard;
+        return await HearAsync(media, SoundStore.Keep(media.Channels, path), path, progress, cancellation);
+    }
+
+    /// <param name="keptAs">Null where it is not to be kept.</param>
+    private static async Task<HeardSound> HearAsync(
+        MediaInfo media, SoundStore samples, string? keptAs, IProgress<MediaTime> progress, CancellationToken cancellation)
+    {
+        try
+        {
+            HeardSound heard = await HeardSound.ReadAsync(media, samples, progress, cancellation);
+            if (keptAs is not null)
+            {
+                KeptReadings.Keep(keptAs, heard);
+            }
+
+            return heard;
+        }
+        catch
+        {
+            samples.Dispose();
+            throw;
+        }
     }
 
     /// <summary>From here on a mic is what it is, whatever told so: the same mic named in one file and not in the next is one track.</summary>
