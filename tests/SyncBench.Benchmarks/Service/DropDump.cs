@@ -6,12 +6,20 @@ namespace SyncBench.Benchmarks.Service;
 /// <summary>A recorder and two cameras at one conversation, as files: dropped by a rename, as a finished copy would come.</summary>
 internal sealed class DropDump(string folder)
 {
-    /// <param name="times">How often the lines are spoken, one after the other.</param>
+    /// <param name="times">How often the lines are spoken, each time faster: the very same sound twice would have two places.</param>
     internal static async Task<DropDump> MakeAsync(string folder, int times)
     {
         string spoken = Path.Combine(folder, "spoken.wav"), dump = Path.Combine(folder, "dump");
-        await ToolAsync("espeak-ng", "-w", spoken, string.Join(' ', Interview.Lines.SelectMany(line => line.Sentences)));
-        string[] sound = ["-nostdin", "-v", "error", "-stream_loop", (times - 1).ToString(CultureInfo.InvariantCulture), "-i", spoken];
+        string[] parts = [.. Enumerable.Range(0, times).Select(i => Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"spoken{i}.wav")))];
+        for (int i = 0; i < times; i++)
+        {
+            string wordsAMinute = (150 + (20 * i)).ToString(CultureInfo.InvariantCulture);
+            await ToolAsync("espeak-ng", "-s", wordsAMinute, "-w", parts[i], string.Join(' ', Interview.Lines.SelectMany(line => line.Sentences)));
+        }
+
+        string join = string.Create(CultureInfo.InvariantCulture, $"concat=n={times}:v=0:a=1");
+        await ToolAsync("ffmpeg", ["-nostdin", "-v", "error", .. parts.SelectMany(part => new[] { "-i", part }), "-filter_complex", join, spoken]);
+        string[] sound = ["-nostdin", "-v", "error", "-i", spoken];
         string[] picture = ["-f", "lavfi", "-i", "testsrc2=s=64x64:r=25", "-shortest", "-ar", "48000", "-c:a", "pcm_s16le"];
         foreach (string device in new[] { "RECORDER", "CAM_A", "CAM_B" })
         {

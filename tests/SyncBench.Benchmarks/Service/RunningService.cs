@@ -90,6 +90,11 @@ internal sealed partial class RunningService : IDisposable
                 throw new TimeoutException(string.Create(CultureInfo.InvariantCulture, $"There were never {count} dumps {state}."));
             }
 
+            if (await CountAsync("failed") + await CountAsync("done, look at it") is > 0 and int wrong)
+            {
+                throw new InvalidOperationException(string.Create(CultureInfo.InvariantCulture, $"{wrong} dumps failed or want a person."));
+            }
+
             await Task.Delay(50);
         }
     }
