@@ -4,7 +4,7 @@ namespace SyncBench.Selection;
 /// <remarks>
 /// Σ over bands of importance × speech-to-noise ratio (the weights of ANSI S3.5-1997). The standard limits a band's ratio
 /// to −15..+15 dB because more does not add intelligibility; noise at −15 dB is still heard, so here the upper limit is
-/// +35 dB. The speech is the trusted mic's, carried to this mic by their <see cref="MicMatch"/>: a mic's own level would
+/// +35 dB. The speech is the trusted mic's, carried to this mic by their <see cref="SpeechMatch"/>: a mic's own level would
 /// count its rustle as speech, and would prefer whichever mic the interviewer is nearer to.
 /// </remarks>
 internal static class SpeechToNoise
@@ -20,16 +20,16 @@ internal static class SpeechToNoise
     /// <param name="levels">Of every mic of the take.</param>
     /// <param name="trusted">The mic whose speech is believed at each step of the grid.</param>
     /// <param name="matches">Match of this mic (first) with each other; null where it has none.</param>
-    public static float[] Of(int mic, MicTrack track, MicLevels[] levels, int[] trusted, MicMatch?[] matches)
+    public static float[] Of(int mic, MicTrack track, MicLevels[] levels, int[] trusted, float[]?[] matches)
     {
         var ratios = new float[track.Count];
         for (int i = 0; i < ratios.Length; i++)
         {
             int step = track.First + i;
             int other = trusted[step];
-            MicMatch? match = matches[other];
+            float[]? match = matches[other];
             MicLevels speech = match is null ? levels[mic] : levels[other];
-            ratios[i] = At(speech.Speech(step), speech.Noise(step), match?.HalfDb, levels[mic].Noise(step));
+            ratios[i] = At(speech.Speech(step), speech.Noise(step), match, levels[mic].Noise(step));
         }
 
         return ratios;

@@ -44,7 +44,8 @@ internal sealed record TakeMics(
         });
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
-            mic, track, levels, trusted, [.. tracks.Select((_, other) => matches.Between(mic, other))]));
+            mic, track, levels, trusted, 
+            [.. tracks.Select((to, other) => SpeechMatch.HalfDb(track, faults[mic], to, faults[other], joint, matches.Between(mic, other)))]));
         return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
     }
 

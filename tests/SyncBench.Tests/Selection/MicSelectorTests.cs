@@ -22,7 +22,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     [Theory]
     [InlineData(-40, -38)]
     [InlineData(-34, -36)]
-    [InlineData(-30, -32)]
+    [InlineData(-30, -31)] // the reflections that the shotgun hears besides are worth another 1.3 dB
     public void WithinThreeDecibels_StaysOnTheCloseMic(double lavalierNoise, double shotgunNoise)
     {
         TakeSound sound = TwoMics(lavalierNoise, shotgunNoise).Choose(0, Length);
