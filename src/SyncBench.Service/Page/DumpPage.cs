@@ -39,7 +39,7 @@ internal static class DumpPage
         var table = new HtmlTable("Files as the last run found them", "file", "outcome", "device and role", "why");
         foreach (FileResult file in files)
         {
-            table.Row($"<bdi>{file.Path}</bdi>", $"<span class=\"outcome {file.Outcome.Replace(' ', '-')}\">{file.Outcome}</span>", $"<bdi>{file.Role}</bdi>", $"{file.Reason}");
+            table.Row($"<bdi>{file.Path}</bdi>", $"<span class=\"outcome {file.Outcome.Replace(' ', '-')}\">{file.Outcome}</span>", $"<bdi>{(file.Role.Length == 0 ? "not known" : file.Role)}</bdi>", $"{file.Reason}");
         }
 
         return table.ToHtml();

@@ -84,11 +84,20 @@ internal sealed record TakeMics(
         }
     }
 
-    /// <summary>The clearest other mic that rolls, and the mic itself where none does.</summary>
+    /// <summary>At each step of a mic the clearest other one that rolls, and the mic itself where none does; −1 elsewhere.</summary>
     private static int[] HeardElsewhere(TakeGrid grid, MicTrack[] tracks, int[] ranking, int mic)
     {
-        int[] order = [.. ranking.Where(other => other != mic), mic];
-        return [.. Enumerable.Range(0, grid.Steps).Select(step => order.FirstOrDefault(other => tracks[other].Rolls(step), -1))];
+        var heard = new int[grid.Steps];
+        Array.Fill(heard, -1);
+        foreach (int other in ranking.Where(other => other != mic).Append(mic))
+        {
+            for (int step = Math.Max(tracks[mic].First, tracks[other].First); step < Math.Min(tracks[mic].End, tracks[other].End); step++)
+            {
+                heard[step] = heard[step] < 0 ? other : heard[step];
+            }
+        }
+
+        return heard;
     }
 
     /// <summary>The clearest mic that rolls and has no fault; where all have, the clearest that rolls.</summary>
