@@ -43,9 +43,14 @@ internal sealed record TakeMics(
             return faults[mic].Ridden(track, ridden, wind => PumpingDetector.IsOnlyGain(track, elsewhere, wind));
         });
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
+        var believed = trusted.ToHashSet(); // speech is carried from these mics only
         float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
-            mic, track, levels, trusted, 
-            [.. tracks.Select((to, other) => SpeechMatch.HalfDb(track, faults[mic], to, faults[other], joint, matches.Between(mic, other)))]));
+            mic, track, levels, trusted,
+            [
+                .. tracks.Select((to, other) => believed.Contains(other)
+                    ? SpeechMatch.HalfDb(track, faults[mic], to, faults[other], joint, matches.Between(mic, other))
+                    : null),
+            ]));
         return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
     }
 
