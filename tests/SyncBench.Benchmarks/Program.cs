@@ -13,12 +13,13 @@ return args switch
     ["accuracy", .. string[] options] => await AccuracyBench.RunAsync(options),
     ["answers", .. string[] options] => await AnswersBench.RunAsync(options),
     ["selection", .. string[] options] => await SelectionBench.RunAsync(options),
+    ["report"] => await ReportBench.RunAsync(),
     ["service", .. string[] options] => await ServiceBench.RunAsync(options),
     _ => Usage(),
 };
 
 static int Usage()
 {
-    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|hash|faults|loudness|demo|speed|accuracy|selection|answers|service");
+    Console.Error.WriteLine("usage: SyncBench.Benchmarks fft|resample|hash|faults|loudness|demo|speed|accuracy|selection|answers|report|service");
     return 2;
 }

@@ -54,9 +54,7 @@ public sealed class ManyMachinesTests : IDisposable
         (ServiceProcess dies, ServiceProcess lives) = first.Begun(HeldTools.Dump) == 2 ? (first, other) : (other, first);
         int before = lives.Begun(HeldTools.Dump);
         await dies.KillAsync();
-        long dead = Stopwatch.GetTimestamp();
         await UntilAsync(() => lives.Begun(HeldTools.Dump) > before);
-        Assert.InRange(Stopwatch.GetElapsedTime(dead).TotalSeconds, 0, 60);
 
         tools.LetGo();
         await lives.UntilAsync(HeldTools.Dump, "done");
