@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+
 namespace SyncBench.Selection;
 
 /// <summary>Finds hum: the mains' frequency, 50 or 60 Hz, and its harmonics.</summary>
@@ -29,21 +31,30 @@ internal static class HumDetector
     public static List<(int First, int End)> Find(MicTrack track)
     {
         var found = new List<(int First, int End)>();
-        foreach (int[] family in Families)
+        foreach ((double first, double end) in track.Lines.Hum)
         {
-            foreach ((int first, int end) in Steady(track.Lines, family))
+            int from = Math.Max(track.First, Grid(track, first));
+            int to = Math.Min(track.End, Grid(track, end));
+            if (to - from >= ShortestSteps)
             {
-                var hum = new SteadyHum(track.Lines, family);
-                int from = Math.Max(track.First, Grid(track, hum.Edge((first, end), -1)));
-                int to = Math.Min(track.End, Grid(track, hum.Edge((first, end), 1)));
-                if (to - from >= ShortestSteps)
-                {
-                    found.Add((from - track.First, to - track.First));
-                }
+                found.Add((from - track.First, to - track.First));
             }
         }
 
         return FaultSpans.Merged(found);
+    }
+
+    /// <summary>Edges of each hum of a clip, in steps of the lines and parts of them; those of the two mains may overlap.</summary>
+    internal static ImmutableArray<(double First, double End)> Of(LineLevels lines)
+    {
+        var found = ImmutableArray.CreateBuilder<(double First, double End)>();
+        foreach (int[] family in Families)
+        {
+            var hum = new SteadyHum(lines, family);
+            found.AddRange(Steady(lines, family).Select(span => (hum.Edge(span, -1), hum.Edge(span, 1))));
+        }
+
+        return found.ToImmutable();
     }
 
     private static int[] FamilyOf(int mains) =>

@@ -58,19 +58,18 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
     {
         var best = new Sine(0, from, []);
         double highest = double.NegativeInfinity;
+        (Complex[] Weighted, double Weights)[] heard = [.. lines.Select(line => Heard(line, from, to))];
         foreach (double off in Offsets())
         {
             var heights = new Complex[lines.Length];
             double explained = 0;
             for (int i = 0; i < heights.Length; i++)
             {
+                (Complex[] weighted, double weights) = heard[i];
                 Complex sum = Complex.Zero;
-                double weights = 0;
                 for (int step = from; step < to; step++)
                 {
-                    double weight = 1 / NoisePower(step, lines[i]);
-                    sum += weight * levels.Phasor(step, lines[i]) * Turned(lines[i], off, from - step);
-                    weights += weight;
+                    sum += weighted[step - from] * Turned(lines[i], off, from - step);
                 }
 
                 heights[i] = sum / weights;
@@ -84,6 +83,21 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
         }
 
         return best;
+    }
+
+    /// <summary>What is heard on a line at each step, weighed by the noise beside it, and the sum of the weights.</summary>
+    private (Complex[] Weighted, double Weights) Heard(int line, int from, int to)
+    {
+        var weighted = new Complex[to - from];
+        double weights = 0;
+        for (int step = from; step < to; step++)
+        {
+            double weight = 1 / NoisePower(step, line);
+            weighted[step - from] = weight * levels.Phasor(step, line);
+            weights += weight;
+        }
+
+        return (weighted, weights);
     }
 
     private static IEnumerable<double> Offsets()
