@@ -53,6 +53,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             ImmutableArray<ReadClip> read = await new SoundIntake(scratch, kept).ReadAsync(clips, progress, cancellation);
             using var stores = new Stores(read);
             Took("Reading sound");
+            await using var pictures = new Beside<ImmutableDictionary<MediaFile, ImmutableArray<byte>>>(
+                stop => Thumbnails.ReadAsync(clips, stop), cancellation);
             AlignmentResult aligned = Align(read, settings, progress, cancellation);
             Took("Aligning");
             ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
@@ -67,6 +69,10 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 Checksums = checksums.Xxh128,
             };
             Log(result);
+            DumpResult chosen = result;
+            var sound = read.ToDictionary(clip => clip.Clip.File, clip => clip.Heard?.Sound);
+            await using var proofs = new Beside<ImmutableArray<SyncProof>>(
+                stop => SyncProofs.FindAsync(chosen, file => sound.GetValueOrDefault(file), stop), cancellation);
             TimelineModel timeline = TimelineBuilder.Build(result, request.Settings.Timeline);
             ImmutableArray<SeparateMic> mics = request.Settings.Timeline.PolyWav
                 ? [.. result.Takes.SelectMany(take => SeparateMics.Of(take.Take))] : [];
@@ -87,12 +93,11 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                     take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],
             };
             Took("Rendering dialogue");
-            var sound = read.ToDictionary(clip => clip.Clip.File, clip => clip.Heard?.Sound);
             var media = new ReportMedia(
-                await Thumbnails.ReadAsync(result, cancellation),
-                await SyncProofs.FindAsync(result, file => sound.GetValueOrDefault(file), cancellation),
+                await pictures.Result,
+                await proofs.Result,
                 [.. dialogues.SelectMany(dialogue => DialogueFiles.AroundChanges(dialogue).Select(change => (dialogue.Take, change.Path)))]);
-            Took("Pictures and players of the report");
+            Took("Waiting for pictures and players of the report");
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 0));
             ResultWriter.Write(
                 request.Output, result, request.Settings.Timeline, timeline, dialogues,

@@ -1,7 +1,6 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using SyncBench.Media;
-using SyncBench.Selection;
 
 namespace SyncBench.Pipeline;
 
@@ -9,15 +8,15 @@ namespace SyncBench.Pipeline;
 internal static class Thumbnails
 {
     internal static async Task<ImmutableDictionary<MediaFile, ImmutableArray<byte>>> ReadAsync(
-        DumpResult result, CancellationToken cancellation)
+        ImmutableArray<Clip> clips, CancellationToken cancellation)
     {
         var read = new ConcurrentDictionary<MediaFile, ImmutableArray<byte>>();
         var options = new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount };
-        await Parallel.ForEachAsync(result.Files.Where(file => file.Clip is { Media.Video.IsEmpty: false }), options, async (file, stop) =>
+        await Parallel.ForEachAsync(clips.Where(clip => !clip.Media.Video.IsEmpty), options, async (clip, stop) =>
         {
-            if (await Frame.FromTheMiddleAsync(file.Clip!.Media, stop) is { IsEmpty: false } jpeg)
+            if (await Frame.FromTheMiddleAsync(clip.Media, stop) is { IsEmpty: false } jpeg)
             {
-                read[file.File] = jpeg;
+                read[clip.File] = jpeg;
             }
         });
         return read.ToImmutableDictionary();

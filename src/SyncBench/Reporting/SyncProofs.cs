@@ -23,29 +23,30 @@ public static class SyncProofs
     public static async Task<ImmutableArray<SyncProof>> FindAsync(
         DumpResult result, Func<MediaFile, SoundStore?> sound, CancellationToken cancellation)
     {
-        var proofs = ImmutableArray.CreateBuilder<SyncProof>();
         Device? reference = result.Clocks.FirstOrDefault(clock => clock.IsReference)?.Device;
-        foreach (Take take in result.Takes.Select(take => take.Take))
+        (Take Take, Placement Against, Placement Clip)[] pairs = [.. result.Takes.SelectMany(take => Pairs(take.Take, reference))];
+        var proofs = new SyncProof?[pairs.Length];
+        var options = new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount };
+        await Parallel.ForEachAsync(Enumerable.Range(0, pairs.Length), options, async (i, stop) =>
         {
-            if (Longest(take.Placements.Where(clip => clip.Clip.Device == reference), take) is not { } against)
+            (Take take, Placement against, Placement clip) = pairs[i];
+            if (Heard.Of(against, sound) is { } left && Heard.Of(clip, sound) is { } right
+                && Consonant(left, against.CommonRange.Intersect(clip.CommonRange).Intersect(take.CommonRange)) is { } at)
             {
-                continue;
+                proofs[i] = new SyncProof(
+                    take, against.Clip.File, clip, at, left.Drawn(at), right.Drawn(at),
+                    await PlayerAsync(left.Around(at, PlayedS), right.Around(at, PlayedS), stop));
             }
-
-            foreach (var device in take.Placements.Where(clip => clip.Clip.Device != reference).GroupBy(clip => clip.Clip.Device))
-            {
-                if (Longest(device, take) is { } clip && Heard.Of(against, sound) is { } left && Heard.Of(clip, sound) is { } right
-                    && Consonant(left, against.CommonRange.Intersect(clip.CommonRange).Intersect(take.CommonRange)) is { } at)
-                {
-                    proofs.Add(new SyncProof(
-                        take, against.Clip.File, clip, at, left.Drawn(at), right.Drawn(at),
-                        await PlayerAsync(left.Around(at, PlayedS), right.Around(at, PlayedS), cancellation)));
-                }
-            }
-        }
-
-        return proofs.ToImmutable();
+        });
+        return [.. proofs.OfType<SyncProof>()];
     }
+
+    /// <summary>The longest clip of the reference with the longest of each other device.</summary>
+    private static IEnumerable<(Take Take, Placement Against, Placement Clip)> Pairs(Take take, Device? reference) =>
+        Longest(take.Placements.Where(clip => clip.Clip.Device == reference), take) is { } against
+            ? take.Placements.Where(clip => clip.Clip.Device != reference).GroupBy(clip => clip.Clip.Device)
+                .Select(device => Longest(device, take)).OfType<Placement>().Select(clip => (take, against, clip))
+            : [];
 
     private static Placement? Longest(IEnumerable<Placement> clips, Take take) =>
         clips.Where(clip => !clip.CommonRange.Intersect(take.CommonRange).IsEmpty)
