@@ -1,6 +1,11 @@
 namespace SyncBench.Reporting;
 
 /// <summary>The page's style sheet. Colours were picked for this page and hold WCAG 2.2 AA in light, dark and print.</summary>
+/// <remarks>
+/// What is not in view yet is laid out when it comes near (CSS Containment Module Level 2, section 4), so that a page of many takes
+/// opens as soon as one of few; the heights stand in for it until then. Such a section cuts off what reaches beyond it: the
+/// padding leaves room for the outlines of focus.
+/// </remarks>
 internal static class ReportStyle
 {
     internal static HtmlText Sheet => $$$$"""
@@ -95,6 +100,8 @@ internal static class ReportStyle
         .vote{fill:var(--level)}.lag-votes{stroke:var(--level);stroke-width:4;stroke-linecap:round}
         .passed-over{fill:none;stroke:var(--noise);stroke-width:1.4}
         .beyond{fill:none;stroke:var(--noise);stroke-width:1.4}
+        @media screen{#files,#clocks,.take-section,#set-aside{content-visibility:auto;contain-intrinsic-size:auto 60rem;margin-inline:-.5rem;padding-inline:.5rem}
+        .take-section{contain-intrinsic-height:auto 300rem}}
         @media screen and (max-width:70rem){
         table,thead,tbody,tr,th,td,caption{display:block}
         thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}

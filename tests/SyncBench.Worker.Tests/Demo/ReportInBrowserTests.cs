@@ -44,6 +44,13 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
         _page.Request += (_, request) => _requests.Add(request.Url);
     }
 
+    /// <summary>With all sections laid out, as a reader sees each who has come to it.</summary>
+    private async Task OpenAsync()
+    {
+        await _page.GotoAsync(Address);
+        await _page.AddStyleTagAsync(new() { Content = "main > section { content-visibility: visible !important }" });
+    }
+
     public async Task DisposeAsync()
     {
         await _browser.DisposeAsync();
@@ -59,7 +66,7 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
     {
         await _page.SetViewportSizeAsync(width, 800);
         await _page.EmulateMediaAsync(new() { ColorScheme = scheme });
-        await _page.GotoAsync(Address);
+        await OpenAsync();
 
         AxeResult result = await _page.RunAxe();
 
@@ -76,9 +83,31 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
     public async Task ThePageNeverScrollsSideways(int width)
     {
         await _page.SetViewportSizeAsync(width, 800);
-        await _page.GotoAsync(Address);
+        await OpenAsync();
 
         Assert.Equal(width, await _page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+    }
+
+    /// <summary>Sections out of view have only a height that was guessed, until they come near.</summary>
+    [Fact]
+    public async Task EveryLinkOfTheContents_BringsItsSectionIntoView()
+    {
+        await _page.SetViewportSizeAsync(1280, 800);
+        await _page.GotoAsync(Address);
+        ILocator links = _page.Locator("nav a");
+        int count = await links.CountAsync();
+
+        Assert.InRange(count, 4, 20);
+        for (int i = count - 1; i >= 0; i--)
+        {
+            string target = (await links.Nth(i).GetAttributeAsync("href"))!;
+            await _page.EvaluateAsync("scrollTo(0, 0)");
+            await links.Nth(i).ClickAsync();
+            await _page.EvaluateAsync("new Promise(drawn => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(drawn, 0))))");
+
+            float top = (await _page.Locator(target).BoundingBoxAsync())!.Y;
+            Assert.True(top is > -60 and < 60, $"{target} is {top} px from the top");
+        }
     }
 
     [Fact]
