@@ -1,4 +1,4 @@
-# Completes the command line of syncbench in bash: source this file. In zsh first: autoload -U bashcompinit && bashcompinit
+# Completes the command line of syncbench in bash: source this file. completion.zsh and completion.fish ask it too.
 _syncbench() {
   local word="${COMP_WORDS[COMP_CWORD]}" before="${COMP_WORDS[COMP_CWORD - 1]}" files=() words=()
   case "$before" in
