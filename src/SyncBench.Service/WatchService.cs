@@ -45,7 +45,9 @@ internal static class WatchService
             app.Services.GetRequiredService<ServiceMetrics>();
             await app.StartAsync();
             string address = app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First();
-            Log.Information("The service watches {Folders}, its page is {Address}", settings.Watch.Select(watch => watch.Folder), address);
+            Log.Information(
+                "The service watches {Folders}, syncs at most {Jobs} at once, its page is {Address}",
+                settings.Watch.Select(watch => watch.Folder), settings.Jobs, address);
             await Console.Out.WriteLineAsync($"page {address}");
             await app.WaitForShutdownAsync();
             Log.Information("The service has stopped");
@@ -80,7 +82,7 @@ internal static class WatchService
         services.Configure<HostOptions>(options => options.ShutdownTimeout = LongestStop);
         services.AddQuartz(engine =>
         {
-            engine.UseDefaultThreadPool(settings.JobsAtOnce);
+            engine.UseDefaultThreadPool(settings.Jobs);
             engine.UsePersistentStore(database.KeepJobs);
             engine.ConfigureScheduler(database.ShareJobs);
         });

@@ -149,7 +149,7 @@ internal sealed partial class ServiceProcess : IDisposable
             SettingsFile,
             $$"""
             {
-              "state": "{{_name}}", "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 {{page}} }, {{more}}
+              "state": "{{_name}}", "poll_s": 0.2, "retry_after_s": 1, "jobs_at_once": 1, "page": { "port": 0 {{page}} }, {{more}}
               "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.5 } ],
             }
             """);

@@ -8,18 +8,21 @@ namespace SyncBench.Service.Settings;
 /// <summary>What the administrator says, in one JSON file.</summary>
 /// <param name="State">Folder for jobs, log and scratch; on a disk that survives a restart.</param>
 /// <param name="PollS">Seconds between two looks at the watched folders; events only make a look come earlier.</param>
-/// <param name="JobsAtOnce">Dumps synced side by side.</param>
+/// <param name="JobsAtOnce">Dumps synced side by side; null for as many as suit the machine.</param>
 /// <param name="RetryAfterS">Seconds before the first retry of what may pass; each further wait is twice as long.</param>
 /// <param name="Database">Connection string of a PostgreSQL that many machines share; null where this one works alone, on files in its state folder.</param>
+/// <param name="Schema">Where an editor of text finds docs/service.schema.json; nothing here reads it.</param>
 internal sealed record ServiceSettings(
     string State,
     WatchedFolder[] Watch,
     double PollS = ServiceSettings.UsualPollS,
-    int JobsAtOnce = 1,
+    int? JobsAtOnce = null,
     double RetryAfterS = ServiceSettings.UsualRetryAfterS,
     PageSettings? Page = null,
-    string? Database = null)
+    string? Database = null,
+    [property: JsonPropertyName("$schema")] string? Schema = null)
 {
+    internal const int MostJobs = 64;
     internal const double UsualPollS = 10;
     internal const double UsualRetryAfterS = 60;
 
@@ -27,6 +30,8 @@ internal sealed record ServiceSettings(
     private const int ShortestToken = 22;
 
     public PageSettings Page { get; init; } = Page ?? new PageSettings();
+
+    internal int Jobs => JobsAtOnce ?? UsualJobs.OfThisMachine;
 
     /// <summary>Null where the page asks for none.</summary>
     [JsonIgnore]
@@ -39,8 +44,8 @@ internal sealed record ServiceSettings(
         {
             ServiceSettings read = SettingsFile.Read<ServiceSettings>(path, "start again")
                 ?? throw new SettingsException($"{path}: the settings are empty. See docs/service.md.");
-            ServiceSettings settings = read.Whole(Path.GetDirectoryName(Path.GetFullPath(path))!);
-            return settings.Wrong() is { } wrong ? throw new SettingsException($"{path}: {wrong}. Correct the file, then start again.") : settings;
+            ServiceSettings settings = Checked(read, read.Nulls(), path).Whole(Path.GetDirectoryName(Path.GetFullPath(path))!);
+            return Checked(settings, settings.Mistakes(), path);
         }
         catch (Exception missing) when (missing is IOException or UnauthorizedAccessException)
         {
@@ -71,22 +76,53 @@ internal sealed record ServiceSettings(
         };
     }
 
-    private string? Wrong() =>
-        Watch.Length == 0 ? "there is no folder to watch"
-        : Watch.FirstOrDefault(watch => Lies(watch.Out, watch.Folder) || Lies(State, watch.Folder)) is { } inside
-            ? $"results or state would lie inside the watched folder {inside.Folder}, and be taken for a dump"
-        : Watch.DistinctBy(watch => watch.Folder).Count() < Watch.Length ? "a folder is watched twice"
-        : Watch.DistinctBy(watch => watch.Out).Count() < Watch.Length ? "two watched folders have the same output place, so dumps of one name would meet there"
-        : Watch.Any(watch => watch.QuietS is not (>= 0 and <= 86_400)) ? "quiet_s is seconds, 0 to 86400"
-        : PollS is not (>= 0.05 and <= 3600) ? "poll_s is seconds, 0.05 to 3600"
-        : RetryAfterS is not (>= 0.05 and <= 3600) ? "retry_after_s is seconds, 0.05 to 3600"
-        : JobsAtOnce is not (>= 1 and <= 64) ? "jobs_at_once is 1 to 64"
-        : Database is { } shared && !IsConnection(shared) ? "database is a connection string such as Host=db.tallowick;Database=syncbench;Username=syncbench;Passfile=/etc/syncbench/pgpass"
-        : Page.Port is not (>= 0 and <= 65_535) ? "port is 0 to 65535"
-        : !IPAddress.TryParse(Page.Address, out IPAddress? address) ? "address is an IP address of this machine, such as 127.0.0.1"
-        : Token is { Length: < ShortestToken } ? $"the token has fewer than {ShortestToken} characters: make one with: openssl rand -base64 24"
-        : Token is null && !IPAddress.IsLoopback(address) ? "the page would be open to the network without a token: set token_file, or serve it on 127.0.0.1 behind a proxy"
-        : null;
+    private static ServiceSettings Checked(ServiceSettings settings, IEnumerable<(string Wrong, object[] Where)> mistakes, string path) =>
+        mistakes.FirstOrDefault() is ({ } wrong, { } where)
+            ? throw new SettingsException(FormattableString.Invariant(
+                $"{path}: line {SettingsLine.Of(path, where)}: {wrong}. Correct the file, then start again."))
+            : settings;
+
+    /// <summary>The serializer refuses null everywhere but in lists.</summary>
+    private IEnumerable<(string Wrong, object[] Where)> Nulls() =>
+    [
+        .. Enumerable.Range(0, Watch.Length).Where(i => Watch[i] is null).Select(i => ("a watched folder is null", new object[] { "watch", i })),
+        .. Enumerable.Range(0, Page.Names?.Length ?? 0).Where(i => Page.Names![i] is null).Select(i => ("a name is null", new object[] { "page", "names", i })),
+    ];
+
+    /// <summary>What is wrong, and where it stands in the file.</summary>
+    private IEnumerable<(string Wrong, object[] Where)> Mistakes() =>
+        Watch.Length == 0 ? [("there is no folder to watch", ["watch"])]
+        : Enumerable.Range(0, Watch.Length).SelectMany(i => MistakesOfWatch(i).Select(mistake => (mistake.Wrong, new object[] { "watch", i, mistake.Field })))
+            .Concat(Others().Where(other => other.IsWrong).Select(other => (other.Rule, other.Where)));
+
+    private IEnumerable<(string Wrong, string Field)> MistakesOfWatch(int i)
+    {
+        WatchedFolder watch = Watch[i];
+        WatchedFolder[] before = Watch[..i];
+        (bool IsWrong, string Rule, string Field)[] rules =
+        [
+            (Watch.Any(other => Lies(watch.Out, other.Folder)), "results would lie inside a watched folder, and be taken for a dump", "out"),
+            (Lies(State, watch.Folder), "state would lie inside this watched folder, and be taken for a dump", "folder"),
+            (before.Any(other => other.Folder == watch.Folder), "this folder is watched twice", "folder"),
+            (before.Any(other => other.Out == watch.Out), "another watched folder has the same output place, so dumps of one name would meet there", "out"),
+            (watch.QuietS is not (>= 0 and <= 86_400), "quiet_s is seconds, 0 to 86400", "quiet_s"),
+        ];
+        return rules.Where(rule => rule.IsWrong).Select(rule => (rule.Rule, rule.Field));
+    }
+
+    private IEnumerable<(bool IsWrong, string Rule, object[] Where)> Others() =>
+    [
+        (PollS is not (>= 0.05 and <= 3600), "poll_s is seconds, 0.05 to 3600", ["poll_s"]),
+        (RetryAfterS is not (>= 0.05 and <= 3600), "retry_after_s is seconds, 0.05 to 3600", ["retry_after_s"]),
+        (JobsAtOnce is not (null or (>= 1 and <= MostJobs)), $"jobs_at_once is 1 to {MostJobs}", ["jobs_at_once"]),
+        (Database is { } shared && !IsConnection(shared),
+            "database is a connection string such as Host=db.tallowick;Database=syncbench;Username=syncbench;Passfile=/etc/syncbench/pgpass", ["database"]),
+        (Page.Port is not (>= 0 and <= 65_535), "port is 0 to 65535", ["page", "port"]),
+        (!IPAddress.TryParse(Page.Address, out IPAddress? address), "address is an IP address of this machine, such as 127.0.0.1", ["page", "address"]),
+        (Token is { Length: < ShortestToken }, $"the token has fewer than {ShortestToken} characters: make one with: openssl rand -base64 24", ["page", "token_file"]),
+        (Token is null && address is not null && !IPAddress.IsLoopback(address),
+            "the page would be open to the network without a token: set token_file, or serve it on 127.0.0.1 behind a proxy", ["page", "address"]),
+    ];
 
     private static bool IsConnection(string text)
     {

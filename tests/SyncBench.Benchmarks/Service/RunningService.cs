@@ -49,7 +49,7 @@ internal sealed partial class RunningService : IDisposable
         Directory.CreateDirectory(drop);
         await File.WriteAllTextAsync(
             settings,
-            $$"""{ "state": "{{state}}", {{database}} "poll_s": 0.2, "retry_after_s": 1, "page": { "port": 0 }, "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.3 } ] }""");
+            $$"""{ "state": "{{state}}", {{database}} "poll_s": 0.2, "retry_after_s": 1, "jobs_at_once": 1, "page": { "port": 0 }, "watch": [ { "folder": "drop", "out": "results", "quiet_s": 0.3 } ] }""");
         var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "SyncBench.Service.dll"), "--settings", settings])
         {
             RedirectStandardOutput = true,
