@@ -66,14 +66,14 @@ public sealed partial class CompletionTests
             "zsh", "-fc", Ask, "zsh", folder.Path, "syncbench ve", "syncbench run x --o", "syncbench verify x --hash xxh1", $"syncbench run {folder.File("da")}");
 
         Assert.Equal(
-            ["syncbench verify", "syncbench run x --out", "syncbench verify x --hash xxh128", $"syncbench run {folder.File("day\\ 2/")}"],
-            lines.Split(['\r', '\n'], StringSplitOptions.RemoveEmptyEntries).Select(line => line.TrimEnd()));
+            ["syncbench verify", "syncbench run x --out", "syncbench verify x --hash xxh128", $"syncbench run {folder.File("day\\ 2")}"],
+            lines.Split(['\r', '\n'], StringSplitOptions.RemoveEmptyEntries).Select(line => line.TrimEnd(' ', '/')));
     }
 
     private static async Task<string[]> OfferedAsync(string shell, params string[] words)
     {
         const string AskBash = """source "$1"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _syncbench; printf '%s\n' "${COMPREPLY[@]}" """;
-        const string AskFish = "source $argv[1]; complete --do-complete (string join ' ' $argv[2..])";
+        const string AskFish = "source $argv[1]; complete --do-complete (string join -- ' ' $argv[2..])";
         string script = Repository.File("scripts/completion." + shell);
         string offered = shell == "bash"
             ? await Tool.OutputAsync("bash", ["-c", AskBash, "bash", script, .. words])
