@@ -1,5 +1,6 @@
 using System.Globalization;
 using SyncBench.Benchmarks.Speakers;
+using SyncBench.Selection;
 using SyncBench.Selection.Speakers;
 
 namespace SyncBench.Benchmarks;
@@ -33,9 +34,9 @@ internal static class AnswersBench
             Interview interview = await renderer.InterviewAsync(plans[i]);
             scores[i] = [.. Condition.All.Select(condition =>
             {
-                Talk talk = mixer.Ask(interview, condition);
-                Show(options, condition, interview, talk);
-                return Score.Of(interview, condition, talk);
+                TakeSound take = mixer.Choose(interview, condition);
+                Show(options, condition, interview, take.Talk);
+                return Score.Of(interview, condition, take);
             })];
         });
         ScorePrinter.Print([.. scores.SelectMany(score => score)], Console.Out);

@@ -9,7 +9,8 @@ namespace SyncBench.Selection;
 /// follows from each other mic: its level (the highest within 20 ms) moved by their <see cref="MicMatch"/>. What stands
 /// above the lowest such limit, above this mic's own noise, and is not vouched for by another mic that clearly hears
 /// something itself, is rustle. A noisy mic sets a high limit, so rustle that is weaker than the other mic's noise is
-/// not found; a change of mic would not pay for it either. A nearer second voice lifts the bands under 1 kHz alike,
+/// not found; a change of mic would not pay for it either. Where the talker speaks who is nearer to this mic than the
+/// rest of the talk (<see cref="NearerVoice"/>), the limit is his. A nearer voice lifts the bands under 1 kHz alike, too;
 /// cloth does not. Comparison across aligned mics is common practice; the measure is this project's own. A mic that
 /// nothing can be compared with shows no rustle.
 /// </remarks>
@@ -80,6 +81,11 @@ internal static class RustleDetector
         Handling[] found = [.. tracks.Select(track => Handling.Nothing(track.Count))];
         byte[][] usual = [.. tracks.Select(UsualNoise)];
         int[][] others = [.. tracks.Select((_, mic) => matches.OthersOf(mic))];
+        bool[][] nearer =
+        [
+            .. tracks.Select((track, mic) => NearerVoice.Of(
+                track, [.. others[mic].Select(other => (tracks[other], matches.Between(mic, other)!))])),
+        ];
         Block[] blocks = [.. tracks.Zip(lost, (track, gone) => new Block(track, gone))];
         int end = tracks.Length == 0 ? 0 : tracks.Max(track => track.End);
         for (int start = 0; start < end; start += BlockSteps)
@@ -93,7 +99,7 @@ internal static class RustleDetector
             {
                 if (blocks[mic].Rolls && others[mic].Length > 0)
                 {
-                    Find(mic, start, tracks[mic], blocks, others[mic], matches, usual[mic], steady[mic], found[mic]);
+                    Find(mic, start, tracks[mic], blocks, others[mic], matches, usual[mic], steady[mic], nearer[mic], found[mic]);
                 }
             }
         }
@@ -119,9 +125,10 @@ internal static class RustleDetector
 
     private static void Find(
         int mic, int start, MicTrack track, Block[] blocks, int[] others, MicMatches matches, byte[] usual,
-        bool[] steady, Handling found)
+        bool[] steady, bool[] nearer, Handling found)
     {
-        float[][] halfDb = [.. others.Select(other => matches.Between(mic, other)!.HalfDb)];
+        float[][] usually = [.. others.Select(other => matches.Between(mic, other)!.HalfDb)];
+        float[][] most = [.. others.Select(other => matches.Between(mic, other)!.MostHalfDb)];
         Span<float> lowest = stackalloc float[Bands];
         Span<float> vouched = stackalloc float[Bands];
         int to = Math.Min(track.End, start + BlockSteps);
@@ -136,23 +143,23 @@ internal static class RustleDetector
 
             lowest.Fill(float.PositiveInfinity);
             vouched.Clear();
-            int witnesses = 0;
+            int at = step - track.First, witnesses = 0;
             for (int i = 0; i < others.Length; i++)
             {
                 Block other = blocks[others[i]];
                 if (other.Sounds[step - start])
                 {
                     witnesses++;
-                    Limit(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), halfDb[i], lowest, vouched);
+                    float[] match = nearer[at] ? most[i] : usually[i];
+                    Limit(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), match, lowest, vouched);
                 }
             }
 
-            if (float.IsInfinity(lowest[FirstHigh]))
+            if (witnesses == 0)
             {
                 continue;
             }
 
-            int at = step - track.First;
             Excesses excess = Excesses.Of(levels, blocks[mic].Noise.AsSpan(row, Bands), usual, steady[at], lowest, vouched);
             float margin = witnesses == 1 ? OneWitness : 0;
             found.Cloth[at] = Math.Clamp((excess.Top - EdgeExcess) / 2, Against, For);

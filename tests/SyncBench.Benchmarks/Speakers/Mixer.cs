@@ -1,19 +1,18 @@
 using SyncBench.Alignment;
 using SyncBench.Media;
 using SyncBench.Selection;
-using SyncBench.Selection.Speakers;
 using SyncBench.Time;
 
 namespace SyncBench.Benchmarks.Speakers;
 
-/// <summary>Mixes a talk as a condition says and asks who speaks.</summary>
+/// <summary>Mixes a talk as a condition says and chooses its mics.</summary>
 internal sealed class Mixer(InterviewRenderer stems) : IDisposable
 {
     private const double LavalierDb = -24, CameraDb = -32, RumbleDb = 6;
 
     private readonly string _scratch = Directory.CreateTempSubdirectory("syncbench-answers-").FullName;
 
-    internal Talk Ask(Interview interview, Condition condition)
+    internal TakeSound Choose(Interview interview, Condition condition)
     {
         var sounds = new Dictionary<Clip, ClipSound>();
         var placements = new List<Placement>();
@@ -32,7 +31,7 @@ internal sealed class Mixer(InterviewRenderer stems) : IDisposable
         TimeRange range = placements.Select(placement => placement.CommonRange).Aggregate((all, one) => all.Intersect(one));
         TakeSound take = MicSelector.Choose(new Take("take 1", range, [.. placements]), clip => sounds[clip]);
         stores.ForEach(store => store.Dispose());
-        return take.Talk;
+        return take;
     }
 
     private float[] Mix(Interview interview, Condition condition, int mic)

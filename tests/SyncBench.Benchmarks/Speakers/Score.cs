@@ -1,3 +1,4 @@
+using SyncBench.Selection;
 using SyncBench.Selection.Speakers;
 using SyncBench.Time;
 
@@ -6,17 +7,19 @@ namespace SyncBench.Benchmarks.Speakers;
 /// <summary>What was told of a talk against what is true.</summary>
 /// <param name="Confusion">Steps of 10 ms, [true][told], in the order of <see cref="Speaking"/>.</param>
 /// <param name="EdgeSeconds">Told less true, of both ends of every turn that was found.</param>
+/// <param name="Faults">Faults that were found, though no mic has any.</param>
 /// <param name="Turns">True turns.</param>
 /// <param name="Missed">Of them, those that no turn of the kind overlaps.</param>
 /// <param name="Invented">Told turns that overlap no true one of the kind, or one that another fits better.</param>
 internal sealed record Score(
     string Interview, string Condition, bool HeldOut, bool IsAsked, long[][] Confusion, IReadOnlyList<double> EdgeSeconds,
-    int Turns, int Missed, int Invented, int Restarts, int RestartsTold, int RestartsRight)
+    int Faults, int Turns, int Missed, int Invented, int Restarts, int RestartsTold, int RestartsRight)
 {
     private const double Step = 0.01;
 
-    internal static Score Of(Interview interview, Condition condition, Talk talk)
+    internal static Score Of(Interview interview, Condition condition, TakeSound take)
     {
+        Talk talk = take.Talk;
         Script script = interview.Script;
         double until = condition.AsksUntil(script);
         IReadOnlyList<Stretch> asks = [.. script.Interviewer.Where(asks => asks.From < until)];
@@ -57,7 +60,7 @@ internal sealed record Score(
         }
 
         return new Score(
-            interview.Plan.Name, condition.Name, interview.Plan.HeldOut, condition.IsAsked, confusion, edges, turns.Length, missed,
+            interview.Plan.Name, condition.Name, interview.Plan.HeldOut, condition.IsAsked, confusion, edges, take.Faults.Length, turns.Length, missed,
             talk.Turns.Length - taken.Count, turns.Count(turn => turn.IsRestart), talk.Turns.Count(turn => turn.MayBeRestart), restartsRight);
     }
 

@@ -9,8 +9,8 @@ internal static class ScorePrinter
 
     internal static void Print(IReadOnlyList<Score> scores, TextWriter to)
     {
-        to.WriteLine("| condition | talks | speech time right | one talker right | edges p50 / p95, ms | within 200 ms | turns missed | invented | restarts found / said |");
-        to.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+        to.WriteLine("| condition | talks | speech time right | one talker right | edges p50 / p95, ms | within 200 ms | turns missed | invented | restarts found / said | false faults |");
+        to.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
         foreach (bool heldOut in (bool[])[false, true])
         {
             string half = heldOut ? "held out" : "looked at";
@@ -50,7 +50,8 @@ internal static class ScorePrinter
             $"| {name}", scores.Length, Right(scores, 1, 3), Right(scores, 1, 2),
             $"{Number(At(edges, 0.5), 0)} / {Number(At(edges, 0.95), 0)}", Number(within, 1) + " %",
             $"{scores.Sum(score => score.Missed)} of {turns}", scores.Sum(score => score.Invented),
-            $"{scores.Sum(score => score.RestartsRight)} of {scores.Sum(score => score.Restarts)} / {scores.Sum(score => score.RestartsTold)} |"));
+            $"{scores.Sum(score => score.RestartsRight)} of {scores.Sum(score => score.Restarts)} / {scores.Sum(score => score.RestartsTold)}",
+            $"{scores.Sum(score => score.Faults)} |"));
     }
 
     private static string Right(Score[] scores, int from, int to)

@@ -159,6 +159,26 @@ public class MicSelectorTests(ITestOutputHelper output)
         Assert.DoesNotContain(sound.Faults, fault => fault.Kind == FaultKind.Wind);
     }
 
+    /// <summary>Common practice: who asks sits beside the camera, so its mic hears him near and the answers far.</summary>
+    [Theory]
+    [InlineData(12, 0.3)]
+    [InlineData(18, 1)]
+    [InlineData(24, 0.7)]
+    public void WhoAsksFromBesideTheCamera_IsNoFaultOfAnyMic(double apartDb, double asksFor)
+    {
+        float[] answers = TestSound.Envelope(TestSound.Speech(Length, seed: 5, gain: 0.1f), t => t % 12 < 6 ? 0 : -200);
+        float[] asks = TestSound.Envelope(
+            TestSound.Speech(Length, seed: 6, gain: 0.1f, voiceHz: 200), t => t % 12 >= 6 && t % 12 < 6 + (6 * asksFor) ? 0 : -200);
+        TakeSound sound = new TestTake()
+            .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, TestSound.Sum(
+                answers, TestSound.Gain(TestSound.InRoom(asks, 3), -apartDb), TestSound.White(Length, 1, Amplitude(-60)))))
+            .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, TestSound.Sum(
+                TestSound.Gain(TestSound.InRoom(answers, 4), -apartDb), asks, TestSound.White(Length, 2, Amplitude(-60)))))
+            .Choose(0, Length);
+        Tell(sound);
+        Assert.DoesNotContain(sound.Faults, fault => fault.Kind.MakesUnfit());
+    }
+
     [Fact]
     public void NoiseThatComesAndGoes_NeverMakesItChatter()
     {

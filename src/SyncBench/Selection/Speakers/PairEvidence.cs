@@ -5,10 +5,11 @@ namespace SyncBench.Selection.Speakers;
 /// <summary>How strongly the subject and the interviewer are heard, by the levels of one pair of mics.</summary>
 /// <param name="Subject">dB above the lavalier's noise in what is nearer to it, one a hop; NaN where the pair does not tell.</param>
 /// <param name="Interviewer">dB above the far mic's noise in what is nearer to that, one a hop.</param>
+/// <param name="Heard">dB above the noise of the mic that stands further above its own, whoever speaks, one a hop; NaN likewise.</param>
 /// <param name="SubjectShare">Probability that what is heard is the subject, by level alone.</param>
 /// <param name="SeparationDb">How far apart the two talkers' level differences lie.</param>
 internal sealed record PairEvidence(
-    float[] Subject, float[] Interviewer, float[] SubjectShare, double SeparationDb, double SpreadDb, double HighShare)
+    float[] Subject, float[] Interviewer, float[] Heard, float[] SubjectShare, double SeparationDb, double SpreadDb, double HighShare)
 {
     /// <summary>How well the pair parts the talkers.</summary>
     public double Weight => SeparationDb / SpreadDb;
@@ -48,8 +49,8 @@ internal sealed record PairEvidence(
         float[] shares = Array.ConvertAll(
             differences, difference => float.IsNaN(difference) ? float.NaN : (float)clusters.ShareOfHigh(difference));
         (float[] subject, float[] interviewer) = Centres(levels, shares, clusters);
-        (float[] near, float[] far) = Excess(levels, subject, interviewer);
-        return new PairEvidence(near, far, shares, clusters.Separation / 2, clusters.Spread / 2, clusters.HighShare);
+        (float[] near, float[] far, float[] heard) = Excess(levels, subject, interviewer);
+        return new PairEvidence(near, far, heard, shares, clusters.Separation / 2, clusters.Spread / 2, clusters.HighShare);
     }
 
     /// <summary>Level at the lavalier less that at the far mic, half dB, of what is heard; NaN where little is.</summary>
@@ -117,15 +118,16 @@ internal sealed record PairEvidence(
         return cells[cells.Count / 2];
     }
 
-    private static (float[] Subject, float[] Interviewer) Excess(PairLevels levels, float[] subject, float[] interviewer)
+    private static (float[] Subject, float[] Interviewer, float[] Heard) Excess(PairLevels levels, float[] subject, float[] interviewer)
     {
         var near = new float[levels.Hops];
         var far = new float[levels.Hops];
+        var heard = new float[levels.Hops];
         for (int hop = 0; hop < levels.Hops; hop++)
         {
             if (!levels.Valid[hop])
             {
-                (near[hop], far[hop]) = (float.NaN, float.NaN);
+                (near[hop], far[hop], heard[hop]) = (float.NaN, float.NaN, float.NaN);
                 continue;
             }
 
@@ -138,9 +140,10 @@ internal sealed record PairEvidence(
                 float share = 1 / (1 + MathF.Exp(-Steepness * (difference[band] - middle) / width));
                 near[hop] += SpeechBands.Importance[band] * share * Math.Min(CapHalfDb, (int)close[band]) / 2;
                 far[hop] += SpeechBands.Importance[band] * (1 - share) * Math.Min(CapHalfDb, (int)away[band]) / 2;
+                heard[hop] += SpeechBands.Importance[band] * Math.Min(CapHalfDb, (int)Math.Max(close[band], away[band])) / 2;
             }
         }
 
-        return (near, far);
+        return (near, far, heard);
     }
 }

@@ -83,7 +83,7 @@ internal static class TalkFinder
             interviewer[hop] += LagWeight * lags[hop];
         }
 
-        return TalkPath.Likeliest(subject, interviewer);
+        return SoftEnds.Carried(TalkPath.Likeliest(subject, interviewer), Heard(pairs));
     }
 
     /// <summary>All speech comes from one place: the subject's.</summary>
@@ -130,6 +130,21 @@ internal static class TalkFinder
         }
 
         return (near, far);
+    }
+
+    /// <summary>dB by which any mic of the pairs stands above its noise, one a hop.</summary>
+    private static float[] Heard(PairEvidence[] pairs)
+    {
+        float[] heard = [.. pairs[0].Heard];
+        foreach (PairEvidence pair in pairs[1..])
+        {
+            for (int hop = 0; hop < heard.Length; hop++)
+            {
+                heard[hop] = float.IsNaN(heard[hop]) ? pair.Heard[hop] : Math.Max(heard[hop], pair.Heard[hop]);
+            }
+        }
+
+        return heard;
     }
 
     /// <summary>How much of one talker is taken for the other: three of four hops in which only one speaks show less.</summary>

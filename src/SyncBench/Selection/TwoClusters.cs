@@ -1,4 +1,4 @@
-namespace SyncBench.Selection.Speakers;
+namespace SyncBench.Selection;
 
 /// <summary>
 /// A mixture of two normal distributions of one width, found in a histogram by expectation and maximisation
