@@ -35,6 +35,15 @@ public sealed class SettingsTests : IDisposable
         Assert.True(File.Exists(Path.Combine(Path.GetDirectoryName(file)!, settings.Schema!)));
     }
 
+    [Fact]
+    public void TheExampleOfTheGuide_IsTakenByBoth()
+    {
+        string guide = File.ReadAllText(Repository.File("docs/service.md")).Split("```json")[1].Split("```")[0];
+
+        Assert.True(Schema.Allows(guide));
+        Assert.Equal("/media/dumps", Assert.Single(Load(guide).Watch).Folder);
+    }
+
     [Theory]
     [InlineData(Needed + ", \"jobs_at_once\": 0")]
     [InlineData(Needed + ", \"jobs_at_once\": 1.5")]
