@@ -116,25 +116,37 @@ internal sealed class MicMatch
     private static float[]? Medians(short[] differences, Predicate<int> counts)
     {
         var found = new float[BandLevels.Bands];
-        var clear = new List<short>();
+        var counted = new int[Centre * 2];
         for (int band = 0; band < found.Length; band++)
         {
-            clear.Clear();
+            Array.Clear(counted);
+            int clear = 0;
             for (int row = 0; row < differences.Length / BandLevels.Bands; row++)
             {
                 short difference = differences[(row * BandLevels.Bands) + band];
                 if (difference != Unclear && counts(row))
                 {
-                    clear.Add(difference);
+                    counted[difference + Centre]++;
+                    clear++;
                 }
             }
 
-            clear.Sort();
-            found[band] = clear.Count >= FewestSteps ? clear[(clear.Count - 1) / 2] : float.NaN;
+            found[band] = clear >= FewestSteps ? Median(counted, clear) - Centre : float.NaN;
         }
 
         int[] enough = [.. Enumerable.Range(0, found.Length).Where(band => !float.IsNaN(found[band]))];
         return enough.Length == 0 ? null : [.. found.Select((_, band) => found[enough.MinBy(other => Math.Abs(other - band))])];
+    }
+
+    private static int Median(int[] counts, int total)
+    {
+        int seen = 0, value = 0;
+        while ((seen += counts[value]) * 2 < total)
+        {
+            value++;
+        }
+
+        return value;
     }
 
     /// <summary>Mean of the middle bands.</summary>
