@@ -103,7 +103,7 @@ public sealed class TimecodeEvidenceTests : IDisposable
     public void UnrelatedClips_WithTimecodeInsideTheRecorder_AreNeverPlaced()
     {
         var all = new List<HeardClip> { Recorder() };
-        for (int i = 0; i < 40; i++)
+        for (int i = 0; i < 20; i++)
         {
             int seconds = 5 * (1 + (i % 6));
             float[] sound = HeardClips.Noise(i, (int)(seconds * Rate), 0.002);
