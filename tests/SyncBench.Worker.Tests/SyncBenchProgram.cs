@@ -17,6 +17,12 @@ internal static class SyncBenchProgram
     /// <param name="observer">A command that runs the program as its child: "strace" and its options.</param>
     internal static async Task<Answer> UnderAsync(string[] observer, params string[] arguments)
     {
+        using Process process = Start(observer, arguments);
+        return await EndAsync(process);
+    }
+
+    internal static Process Start(string[] observer, params string[] arguments)
+    {
         string program = Path.Combine(AppContext.BaseDirectory, "SyncBench.Worker.dll");
         string[] command = [.. observer, "dotnet", program, .. arguments];
         var start = new ProcessStartInfo(command[0], command[1..])
@@ -25,7 +31,11 @@ internal static class SyncBenchProgram
             RedirectStandardError = true,
             UseShellExecute = false,
         };
-        using Process process = Process.Start(start)!;
+        return Process.Start(start)!;
+    }
+
+    internal static async Task<Answer> EndAsync(Process process)
+    {
         Task<string> output = process.StandardOutput.ReadToEndAsync();
         Task<string> error = process.StandardError.ReadToEndAsync();
         await process.WaitForExitAsync();

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Spectre.Console.Cli;
 using SyncBench.Intake;
 using SyncBench.Pipeline;
@@ -35,7 +36,22 @@ internal static class CommandLine
         });
         return WithoutValue(args) is { } option
             ? Explain(new RunRefusedException($"{option} needs a value. See: {Help(args[0])}", wrongUsage: true), args[0])
-            : await app.RunAsync(args);
+            : await StoppableAsync(stop => app.RunAsync(args, stop));
+    }
+
+    /// <summary>Who stops the program, by Ctrl+C or from outside, is to find neither half-written results nor its scratch folder.</summary>
+    private static async Task<int> StoppableAsync(Func<CancellationToken, Task<int>> run)
+    {
+        using var stop = new CancellationTokenSource();
+        using PosixSignalRegistration interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
+        using PosixSignalRegistration terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Stop);
+        return await run(stop.Token);
+
+        void Stop(PosixSignalContext signal)
+        {
+            signal.Cancel = true;
+            stop.Cancel();
+        }
     }
 
     /// <summary>The library would take a word of its own for a value that is missing, and write into a folder of that name.</summary>
