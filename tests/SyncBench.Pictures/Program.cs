@@ -13,6 +13,7 @@ await using IBrowser browser = await playwright.Chromium.LaunchAsync(new() { Exe
 IPage page = await browser.NewPageAsync(new() { ViewportSize = new() { Width = Width, Height = 800 }, ColorScheme = ColorScheme.Light });
 
 await page.GotoAsync(new Uri(Path.GetFullPath(report)).AbsoluteUri);
+await page.AddStyleTagAsync(new() { Content = "main > section { content-visibility: visible !important }" }); // as one who has scrolled there sees them
 await TakeAsync("report", "header", "#map");
 await TakeAsync("files", "#files h2", "#files tbody tr:nth-child(3)");
 await TakeAsync("take", "#take-1 h2", "#take-1 figure:has(#take-1-map-t)");
