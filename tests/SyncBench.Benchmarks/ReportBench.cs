@@ -1,5 +1,6 @@
 using System.Globalization;
 using Microsoft.Playwright;
+using SyncBench.Pictures;
 using SyncBench.Worker.Tests.Demo;
 
 namespace SyncBench.Benchmarks;
@@ -45,8 +46,7 @@ internal static class ReportBench
     private static async Task PrintAsync((string What, string Path)[] pages)
     {
         using IPlaywright playwright = await Playwright.CreateAsync();
-        await using IBrowser browser = await playwright.Chromium.LaunchAsync(
-            new() { ExecutablePath = "/usr/bin/chromium", Args = ["--no-sandbox"] });
+        await using IBrowser browser = await DebiansChromium.LaunchAsync(playwright);
         IPage page = await browser.NewPageAsync();
         var opened = pages.ToDictionary(shown => shown.Path, _ => new List<double>());
         for (int round = 0; round < Rounds; round++)

@@ -1,4 +1,5 @@
 using Microsoft.Playwright;
+using SyncBench.Pictures;
 
 // What scripts/pictures runs: the pictures of the docs, taken of the demo's report and of the service's page in Debian's chromium.
 if (args is not [string report, string service, string folder])
@@ -9,7 +10,7 @@ if (args is not [string report, string service, string folder])
 
 const int Width = 1000;
 using IPlaywright playwright = await Playwright.CreateAsync();
-await using IBrowser browser = await playwright.Chromium.LaunchAsync(new() { ExecutablePath = "/usr/bin/chromium", Args = ["--no-sandbox"] });
+await using IBrowser browser = await DebiansChromium.LaunchAsync(playwright);
 IPage page = await browser.NewPageAsync(new() { ViewportSize = new() { Width = Width, Height = 800 }, ColorScheme = ColorScheme.Light });
 
 await page.GotoAsync(new Uri(Path.GetFullPath(report)).AbsoluteUri);

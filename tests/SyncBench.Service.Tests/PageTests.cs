@@ -1,14 +1,13 @@
 using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
+using SyncBench.Pictures;
 
 namespace SyncBench.Service.Tests;
 
 /// <summary>The page in Debian's chromium, as a person uses it.</summary>
 public sealed class PageTests : IDisposable
 {
-    private const string Chromium = "/usr/bin/chromium";
-
     private readonly ServiceProcess _service = new();
 
     public void Dispose() => _service.Dispose();
@@ -18,8 +17,7 @@ public sealed class PageTests : IDisposable
     {
         await _service.StartAsync();
         using IPlaywright playwright = await Playwright.CreateAsync();
-        await using IBrowser browser = await playwright.Chromium.LaunchAsync(
-            new BrowserTypeLaunchOptions { ExecutablePath = Chromium, Args = ["--no-sandbox"] });
+        await using IBrowser browser = await DebiansChromium.LaunchAsync(playwright);
         IPage page = await browser.NewPageAsync();
         var problems = new List<string>();
         page.Console += (_, message) =>

@@ -77,9 +77,9 @@ internal static class KnockDetector
 
         return strikes && longest <= Longest && Enumerable.Range(end + 2, FallSteps).Any(i => Low(i) < limit);
 
-        float Low(int i) => SpeechBands.Sum(Levels(i)[1..6]);
-        float Thump(int i) => SpeechBands.Sum(Levels(i)[..6]);
-        float Mid(int i) => SpeechBands.Sum(Levels(i)[6..11]);
+        float Low(int i) => SpeechBands.Sum(Levels(i)[1..SpeechBands.FirstMid]);
+        float Thump(int i) => SpeechBands.Sum(Levels(i)[..SpeechBands.FirstMid]);
+        float Mid(int i) => SpeechBands.Sum(Levels(i)[SpeechBands.FirstMid..SpeechBands.FirstHigh]);
         ReadOnlySpan<byte> Levels(int i) => track.Levels(track.First + Math.Clamp(i, 0, track.Count - 1));
     }
 }

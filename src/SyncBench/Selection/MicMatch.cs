@@ -23,16 +23,16 @@ internal sealed class MicMatch
     private static readonly int[] Added = [.. Enumerable.Range(0, Centre).Select(above =>
         above == 0 ? 0 : (int)MathF.Round(-20 * MathF.Log10(1 - MathF.Pow(10, above / -20f))))];
 
-    /// <summary>Half decibels between two talkers; one alone and his echo are nearer (scripts/bench answers).</summary>
-    private const double TwoTalkers = 15;
+    /// <summary>
+    /// Clusters this far apart are two talkers. One alone makes two clusters as well, his voice and its echo in the room,
+    /// 3 to 7 dB apart in rooms of 0.2 to 0.8 s (scripts/bench answers): nearer ones must come from two places.
+    /// </summary>
+    public const double TwoTalkersDb = 7.5;
 
     /// <summary>Of the speech of both, who speaks less.</summary>
     private const double LeastShare = 0.03;
 
     private const double SureOfTalker = 0.9;
-
-    private const int FirstMid = 6; // 315 Hz
-    private const int FirstHigh = 11; // 1 kHz
 
     private readonly float[] _leastHalfDb;
 
@@ -79,12 +79,16 @@ internal sealed class MicMatch
             histogram[(int)Math.Round(difference) + Centre]++;
         }
 
-        return TwoClusters.Of(-Centre, 1, histogram) is { Separation: >= TwoTalkers, HighShare: >= LeastShare and <= 1 - LeastShare } two
-            ? new MicMatch(
-                all,
-                Medians(differences, row => two.ShareOfHigh(mid[row]) <= 1 - SureOfTalker) ?? all,
-                Medians(differences, row => two.ShareOfHigh(mid[row]) >= SureOfTalker) ?? all)
-            : new MicMatch(all, all, all);
+        if (TwoClusters.Of(-Centre, 1, histogram) is not { Separation: >= 2 * TwoTalkersDb, HighShare: >= LeastShare and <= 1 - LeastShare } two)
+        {
+            return new MicMatch(all, all, all);
+        }
+
+        double[] share = Array.ConvertAll(mid, two.ShareOfHigh);
+        return new MicMatch(
+            all,
+            Medians(differences, row => share[row] <= 1 - SureOfTalker) ?? all,
+            Medians(differences, row => share[row] >= SureOfTalker) ?? all);
     }
 
     private static void Differences(MicTrack first, MicTrack second, int step, Span<short> differences)
@@ -103,12 +107,12 @@ internal sealed class MicMatch
     private static double Mid(short[] differences, int row)
     {
         int sum = 0, clear = 0;
-        foreach (short difference in differences.AsSpan((row * BandLevels.Bands) + FirstMid, FirstHigh - FirstMid))
+        foreach (short difference in differences.AsSpan((row * BandLevels.Bands) + SpeechBands.FirstMid, SpeechBands.FirstHigh - SpeechBands.FirstMid))
         {
             (sum, clear) = difference == Unclear ? (sum, clear) : (sum + difference, clear + 1);
         }
 
-        return clear * 2 > FirstHigh - FirstMid ? (double)sum / clear : double.NaN;
+        return clear * 2 > SpeechBands.FirstHigh - SpeechBands.FirstMid ? (double)sum / clear : double.NaN;
     }
 
     /// <summary>By band, over the steps that count; a band in which too little was clear takes the value of the nearest that has enough.</summary>
@@ -147,29 +151,6 @@ internal sealed class MicMatch
         }
 
         return value;
-    }
-
-    /// <summary>Mean of the middle bands.</summary>
-    public static float Mid(ReadOnlySpan<float> bands)
-    {
-        float sum = 0;
-        foreach (float band in bands[FirstMid..FirstHigh])
-        {
-            sum += band;
-        }
-
-        return sum / (FirstHigh - FirstMid);
-    }
-
-    public static float Mid(ReadOnlySpan<byte> bands)
-    {
-        float sum = 0;
-        foreach (byte band in bands[FirstMid..FirstHigh])
-        {
-            sum += band;
-        }
-
-        return sum / (FirstHigh - FirstMid);
     }
 
     private static float[] Negative(float[] halfDb) => [.. halfDb.Select(x => -x)];

@@ -21,7 +21,7 @@ internal static class NearerVoice
         var nearer = new bool[mic.Count];
         foreach ((MicTrack other, MicMatch match) in others)
         {
-            float usually = MicMatch.Mid(match.HalfDb), most = MicMatch.Mid(match.MostHalfDb);
+            float usually = SpeechBands.Mid<float>(match.HalfDb), most = SpeechBands.Mid<float>(match.MostHalfDb);
             if (most - usually < Least)
             {
                 continue;
@@ -30,9 +30,9 @@ internal static class NearerVoice
             int until = 0, vowel = 0;
             for (int step = Math.Max(mic.First, other.First); step < Math.Min(mic.End, other.End); step++)
             {
-                float level = MicMatch.Mid(mic.Levels(step));
-                bool isNear = level - MicMatch.Mid(mic.Noise(step)) >= Clear
-                    && level - MicMatch.Mid(other.Levels(step)) >= (usually + most) / 2;
+                float level = SpeechBands.Mid(mic.Levels(step));
+                bool isNear = level - SpeechBands.Mid(mic.Noise(step)) >= Clear
+                    && level - SpeechBands.Mid(other.Levels(step)) >= (usually + most) / 2;
                 vowel = isNear ? vowel + 1 : 0;
                 if (vowel >= Vowel)
                 {

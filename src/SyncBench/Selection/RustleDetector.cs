@@ -20,8 +20,8 @@ internal static class RustleDetector
     private const int BlockSteps = 512;
 
     private const int FirstLow = 1; // 100 Hz
-    private const int FirstMid = 6; // 315 Hz
-    private const int FirstHigh = 11; // 1 kHz
+    private const int FirstMid = SpeechBands.FirstMid;
+    private const int FirstHigh = SpeechBands.FirstHigh;
     private const int Reach = 2;
 
     // All levels in half decibels, as they are coded.

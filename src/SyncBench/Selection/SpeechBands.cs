@@ -1,3 +1,4 @@
+using System.Numerics;
 using SyncBench.Alignment;
 
 namespace SyncBench.Selection;
@@ -7,6 +8,12 @@ internal static class SpeechBands
 {
     /// <summary>160 Hz.</summary>
     public const int First = 3;
+
+    /// <summary>315 Hz; with it begin the middle bands, which cloth, knocks and wind leave alone more than those on both sides.</summary>
+    public const int FirstMid = 6;
+
+    /// <summary>1 kHz; with it they end.</summary>
+    public const int FirstHigh = 11;
 
     /// <summary>
     /// Band importance of ANSI S3.5-1997, table 3 (one-third octaves, 160 Hz to 8 kHz), from memory; without its 8 kHz
@@ -25,6 +32,19 @@ internal static class SpeechBands
 
     /// <summary>Power in the speech bands together.</summary>
     public static float Power(ReadOnlySpan<byte> levels) => Sum(levels[First..]);
+
+    /// <summary>Mean of the middle bands: of levels as they are coded, or of differences between them.</summary>
+    public static float Mid<T>(ReadOnlySpan<T> bands)
+        where T : INumber<T>
+    {
+        float sum = 0;
+        foreach (T band in bands[FirstMid..FirstHigh])
+        {
+            sum += float.CreateTruncating(band);
+        }
+
+        return sum / (FirstHigh - FirstMid);
+    }
 
     /// <summary>Power in the given bands together.</summary>
     public static float Sum(ReadOnlySpan<byte> levels)

@@ -4,6 +4,7 @@ using System.Text.Json;
 using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
+using SyncBench.Pictures;
 
 namespace SyncBench.Worker.Tests.Demo;
 
@@ -11,8 +12,6 @@ namespace SyncBench.Worker.Tests.Demo;
 [Collection(nameof(DemoRun))]
 public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
 {
-    private const string Chromium = "/usr/bin/chromium";
-
     /// <summary>A CSS pixel is a 96th of an inch (CSS Values and Units Level 3, section 5.2).</summary>
     private const double PixelsPerMm = 96 / 25.4;
 
@@ -30,8 +29,7 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
     public async Task InitializeAsync()
     {
         _playwright = await Playwright.CreateAsync();
-        _browser = await _playwright.Chromium.LaunchAsync(
-            new BrowserTypeLaunchOptions { ExecutablePath = Chromium, Args = ["--no-sandbox"] });
+        _browser = await DebiansChromium.LaunchAsync(_playwright);
         _page = await _browser.NewPageAsync();
         _page.Console += (_, message) =>
         {

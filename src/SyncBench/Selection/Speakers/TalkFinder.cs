@@ -12,12 +12,6 @@ namespace SyncBench.Selection.Speakers;
 /// </remarks>
 internal static class TalkFinder
 {
-    /// <summary>
-    /// Clusters this far apart are two talkers. One alone makes two clusters as well, his voice and its echo in the room,
-    /// 3 to 7 dB apart in rooms of 0.2 to 0.8 s (scripts/bench answers): nearer ones must come from two places.
-    /// </summary>
-    private const double SurelyTwoDb = 7.5;
-
     /// <summary>Excess over the noise at which a talker is as likely to speak as not.</summary>
     private const float SpeakingDb = 2.2f;
 
@@ -53,7 +47,7 @@ internal static class TalkFinder
                 .Select(pair => (pair.Far, pair.Levels!))
                 .OrderByDescending(pair => pair.Item2.Weight),
         ];
-        PairEvidence[] pairs = [.. all.Select(pair => pair.Levels).Where(pair => pair.SeparationDb >= SurelyTwoDb)];
+        PairEvidence[] pairs = [.. all.Select(pair => pair.Levels).Where(pair => pair.SeparationDb >= MicMatch.TwoTalkersDb)];
         (PairEvidence levels, PairLags lags) = all
             .Select(pair => (pair.Levels, Lags: PairLags.Of(mics.Grid, subject, pair.Far, pair.Levels, sound)))
             .FirstOrDefault(pair => pair.Lags.TwoPlaces is not null);
