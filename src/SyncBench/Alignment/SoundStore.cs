@@ -42,9 +42,29 @@ public sealed class SoundStore : ISoundListener, IDisposable
 
     /// <summary>That of <see cref="Keep"/>, once it was flushed.</summary>
     /// <exception cref="IOException">Its files are gone.</exception>
-    /// <exception cref="InvalidDataException">They hold other than so many samples.</exception>
-    internal static SoundStore Open(int channels, string path, long samples) =>
-        new([.. Enumerable.Range(0, channels).Select(channel => ScratchFile.Open(FileOf(path, channel), samples * sizeof(ushort)))]) { _written = samples };
+    /// <exception cref="InvalidDataException">They hold other than these samples.</exception>
+    internal static SoundStore Open(int channels, string path, long samples, ReadOnlySpan<byte> hash)
+    {
+        var files = new List<ScratchFile>();
+        try
+        {
+            for (int channel = 0; channel < channels; channel++)
+            {
+                files.Add(ScratchFile.Open(FileOf(path, channel), samples * sizeof(ushort)));
+            }
+
+            var store = new SoundStore([.. files]) { _written = samples };
+            return store.Hash().AsSpan().SequenceEqual(hash) ? store : throw new InvalidDataException($"{path}: the sound that was kept is damaged.");
+        }
+        catch
+        {
+            files.ForEach(file => file.Dispose());
+            throw;
+        }
+    }
+
+    /// <summary>Of all samples, once they were flushed.</summary>
+    internal byte[] Hash() => [.. _files.SelectMany(file => file.Hash())];
 
     /// <summary>Sees to it that a power cut loses nothing of what was heard.</summary>
     internal void FlushToDisk() => Array.ForEach(_files, file => file.Flush());

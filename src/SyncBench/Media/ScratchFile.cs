@@ -1,3 +1,4 @@
+using System.IO.Hashing;
 using Microsoft.Win32.SafeHandles;
 
 namespace SyncBench.Media;
@@ -24,7 +25,17 @@ internal sealed class ScratchFile : IDisposable
     private ScratchFile(SafeFileHandle file) => _file = file;
 
     /// <summary>Bytes in a file that stays; one of its name is written anew.</summary>
-    internal static ScratchFile Keep(string path) => new(File.OpenHandle(path, FileMode.Create, FileAccess.ReadWrite, FileShare.None));
+    /// <param name="length">What was not written reads as zeros up to here.</param>
+    internal static ScratchFile Keep(string path, long length = 0)
+    {
+        SafeFileHandle file = File.OpenHandle(path, FileMode.Create, FileAccess.ReadWrite, FileShare.None);
+        if (length > 0)
+        {
+            RandomAccess.SetLength(file, length);
+        }
+
+        return new ScratchFile(file);
+    }
 
     /// <summary>Those of <see cref="Keep"/>, to be read.</summary>
     /// <exception cref="InvalidDataException">There are not as many.</exception>
@@ -60,6 +71,20 @@ internal sealed class ScratchFile : IDisposable
             bytes = bytes[read..];
             at += read;
         }
+    }
+
+    /// <summary>XXH128 of all that it holds.</summary>
+    internal byte[] Hash()
+    {
+        var hash = new XxHash128();
+        byte[] some = new byte[1 << 20];
+        long at = 0;
+        for (int read; (read = RandomAccess.Read(_file, some, at)) > 0; at += read)
+        {
+            hash.Append(some.AsSpan(0, read));
+        }
+
+        return hash.GetHashAndReset();
     }
 
     public void Dispose() => _file.Dispose();

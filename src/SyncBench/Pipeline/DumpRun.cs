@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text.Json;
 using Serilog;
 using SyncBench.Alignment;
 using SyncBench.Intake;
@@ -27,6 +28,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
 
         long began = clock.GetTimestamp();
         TimeSpan used = Environment.CpuUsage.TotalTime;
+        KeptFolder? kept = request.Kept is { } folder ? new KeptFolder(folder) : null;
         void Took(string stage)
         {
             log.Information(
@@ -35,9 +37,20 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             (began, used) = (clock.GetTimestamp(), Environment.CpuUsage.TotalTime);
         }
 
-        KeptReadings? kept = request.Kept is { } folder ? new KeptReadings(folder) : null;
+        void TookUnlessKept(string stage)
+        {
+            if (kept?.HadAll() == true)
+            {
+                log.Information("{Stage:l} was not done again, an earlier run had done it", stage);
+            }
+            else
+            {
+                Took(stage);
+            }
+        }
+
         await using var integrity = IntegrityPass.Begin(listing, request.Output, kept, progress, cancellation);
-        Probed probed = await FileProbing.ProbeAsync(listing, corrections.LeftOut, progress, cancellation);
+        Probed probed = await FileProbing.ProbeAsync(listing, corrections.LeftOut, kept, progress, cancellation);
         if (probed.HoldsNothing)
         {
             throw new RunRefusedException(
@@ -45,21 +58,21 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 wrongUsage: false);
         }
 
-        Took("Probing");
+        TookUnlessKept("Probing");
         ImmutableArray<Clip> clips = RoleRules.Assign(probed.Media, settings);
         string scratch = Directory.CreateTempSubdirectory("syncbench-").FullName;
         try
         {
             ImmutableArray<ReadClip> read = await new SoundIntake(scratch, kept).ReadAsync(clips, progress, cancellation);
             using var stores = new Stores(read);
-            Took("Reading sound");
+            TookUnlessKept("Reading sound");
             await using var pictures = new Beside<ImmutableDictionary<MediaFile, ImmutableArray<byte>>>(
                 stop => Thumbnails.ReadAsync(clips, stop), cancellation);
-            AlignmentResult aligned = Align(read, settings, progress, cancellation);
-            Took("Aligning");
+            AlignmentResult aligned = Align(read, settings, kept, progress, cancellation);
+            TookUnlessKept("Aligning");
             ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
-            ImmutableArray<TakeSound> takes = ChooseMics(files, read, corrections, progress, cancellation);
-            Took("Choosing mics");
+            ImmutableArray<TakeSound> takes = ChooseMics(files, read, corrections, kept, progress, cancellation);
+            TookUnlessKept("Choosing mics");
             Integrity checksums = await integrity.FinishAsync(probed.RecordingPaths);
             Took("Waiting for the last checksums");
             var result = new DumpResult(
@@ -78,9 +91,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 ? [.. result.Takes.SelectMany(take => SeparateMics.Of(take.Take))] : [];
             Dictionary<MediaFile, string> lost = [];
             progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, 0));
-            ImmutableArray<DialogueSound> sounds = await new DialogueRenderer(scratch).RenderAsync(
-                result.Takes.Concat(mics.Select(mic => mic.Sound)), timeline,
-                (clip, problem) => lost[clip.File] = problem,
+            ImmutableArray<DialogueSound> sounds = await new KeptDialogues(kept, scratch).RenderAsync(
+                [.. result.Takes, .. mics.Select(mic => mic.Sound)], timeline, lost,
                 new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.RenderDialogue, string.Empty, share))),
                 cancellation);
             using var tracks = new Dialogues(sounds);
@@ -92,7 +104,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 Takes = [.. result.Takes.Zip(dialogues, (take, dialogue) =>
                     take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],
             };
-            Took("Rendering dialogue");
+            TookUnlessKept("Rendering dialogue");
             var media = new ReportMedia(
                 await pictures.Result,
                 await proofs.Result,
@@ -104,6 +116,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 [.. mics.Select(mic => mic.Name).Zip(sounds[result.Takes.Length..])], media);
             progress?.Report(new StageProgress(Stage.Write, string.Empty, 1));
             Took("Writing");
+            kept?.Tidy();
             return result;
         }
         finally
@@ -113,19 +126,30 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
     }
 
     private AlignmentResult Align(
-        ImmutableArray<ReadClip> read, DumpSettings settings, IProgress<StageProgress>? progress, CancellationToken cancellation)
+        ImmutableArray<ReadClip> read, DumpSettings settings, KeptFolder? kept, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
-        var byHand = settings.Corrections.Placed.Select(pair => pair.File).ToHashSet(StringComparer.Ordinal);
-        HeardClip[] heard = [.. read.Select(clip => clip.Heard).OfType<HeardClip>().Where(clip => !byHand.Contains(clip.Clip.File.Path))];
         progress?.Report(new StageProgress(Stage.Align, string.Empty, 0));
-        AlignmentResult aligned = new Aligner(settings.Certainty).Align(
-            heard, new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.Align, string.Empty, share))), cancellation);
+        Clip[] clips = [.. read.Select(clip => clip.Clip)];
+        AlignmentResult aligned = KeptStage.Once(
+            kept, "align", [clips, settings.Certainty, settings.Corrections.Placed],
+            StageJson.Format(StageJson.Named(clips.Select(clip => clip.File)), StageJson.Named(clips)),
+            () => AlignAnew(read, settings, progress, cancellation));
         foreach (DeviceClock device in aligned.Clocks)
         {
             log.Information(
                 "{Device} runs {Ppm:0.00} ± {Error:0.00} ppm against the reference", device.Device.Name, device.Ppm, device.StandardErrorPpm);
         }
 
+        return aligned;
+    }
+
+    private static AlignmentResult AlignAnew(
+        ImmutableArray<ReadClip> read, DumpSettings settings, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        var byHand = settings.Corrections.Placed.Select(pair => pair.File).ToHashSet(StringComparer.Ordinal);
+        HeardClip[] heard = [.. read.Select(clip => clip.Heard).OfType<HeardClip>().Where(clip => !byHand.Contains(clip.Clip.File.Path))];
+        AlignmentResult aligned = new Aligner(settings.Certainty).Align(
+            heard, new DirectProgress<double>(share => progress?.Report(new StageProgress(Stage.Align, string.Empty, share))), cancellation);
         return HandPlacement.Apply(aligned, [.. read.Select(clip => clip.Clip)], settings.Corrections.Placed);
     }
 
@@ -170,7 +194,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
 
     private static ImmutableArray<TakeSound> ChooseMics(
         ImmutableArray<FileOutcome> files, ImmutableArray<ReadClip> read, Corrections corrections,
-        IProgress<StageProgress>? progress, CancellationToken cancellation)
+        KeptFolder? kept, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         Placement[] placed = [.. files.Where(file => file.Outcome == Outcome.Placed).Select(file => file.Placement!)];
         ImmutableArray<Take> takes = TakeBuilder.Build(placed);
@@ -181,15 +205,22 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         }
 
         var sound = read.Where(clip => clip.Sound is not null).ToDictionary(clip => clip.Clip, clip => clip.Sound!);
+        JsonSerializerOptions format = StageJson.Format(StageJson.Named(takes), StageJson.Named(placed));
         var chosen = ImmutableArray.CreateBuilder<TakeSound>();
         foreach (Take take in takes)
         {
             cancellation.ThrowIfCancellationRequested();
             progress?.Report(new StageProgress(Stage.ChooseMics, take.Name, (double)chosen.Count / takes.Length));
             int number = chosen.Count + 1;
-            TakeSound heard = MicSelector.Choose(
-                take, clip => sound[clip], [.. mics.Where(correction => correction.Take == number)]);
-            chosen.Add(heard with { Loudness = LoudnessOfTake.Measure(heard, clip => sound[clip]) });
+            MicCorrection[] byHand = [.. mics.Where(correction => correction.Take == number)];
+            chosen.Add(KeptStage.Once(
+                kept, "choose mics", [take, byHand, byHand.Select(correction => correction.CommonRange)],
+                format,
+                () =>
+                {
+                    TakeSound heard = MicSelector.Choose(take, clip => sound[clip], byHand);
+                    return heard with { Loudness = LoudnessOfTake.Measure(heard, clip => sound[clip]) };
+                }));
         }
 
         return chosen.ToImmutable();

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text.Json;
 using SyncBench.Alignment;
 using SyncBench.Intake;
 using SyncBench.Intake.Integrity;
@@ -33,10 +34,11 @@ internal static class FileProbing
     ];
 
     internal static async Task<Probed> ProbeAsync(
-        DumpListing listing, ImmutableArray<string> leftOut, IProgress<StageProgress>? progress, CancellationToken cancellation)
+        DumpListing listing, ImmutableArray<string> leftOut, KeptFolder? kept, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         var results = new ProbeResult[listing.Files.Length];
         int done = 0;
+        JsonSerializerOptions format = StageJson.Format(StageJson.Named(listing.Files));
         var options = new ParallelOptions
         {
             CancellationToken = cancellation,
@@ -44,12 +46,36 @@ internal static class FileProbing
         };
         await Parallel.ForEachAsync(Enumerable.Range(0, results.Length), options, async (i, stop) =>
         {
-            results[i] = await MediaProbe.ProbeAsync(listing.Files[i], stop);
+            results[i] = await ProbeOneAsync(listing.Files[i], kept, format, stop);
             double share = (double)Interlocked.Increment(ref done) / results.Length;
             progress?.Report(new StageProgress(Stage.Probe, listing.Files[i].Path, share));
         });
 
         return Sorted(listing, results, leftOut.ToHashSet(StringComparer.Ordinal));
+    }
+
+    /// <summary>A problem is not kept: it may be gone the next time.</summary>
+    private static async Task<ProbeResult> ProbeOneAsync(
+        MediaFile file, KeptFolder? kept, JsonSerializerOptions format, CancellationToken cancellation)
+    {
+        if (kept is null)
+        {
+            return await MediaProbe.ProbeAsync(file, cancellation);
+        }
+
+        string path = kept.PathOf(file) + ".probe";
+        if (kept.Find(path, _ => StageJson.Read<ProbeResult>(path, format)) is { } before)
+        {
+            return before;
+        }
+
+        ProbeResult result = await MediaProbe.ProbeAsync(file, cancellation);
+        if (result.Problem is null)
+        {
+            StageJson.Write(path, result, format);
+        }
+
+        return result;
     }
 
     private static Probed Sorted(DumpListing listing, ProbeResult[] results, HashSet<string> leftOut)

@@ -15,6 +15,7 @@ internal static class HeardSoundFile
         using var to = new BinaryWriter(stream, System.Text.Encoding.UTF8, leaveOpen: true);
         to.Write(heard.Samples.Channels);
         to.Write(heard.Samples.Samples);
+        Array<byte>(to, heard.Samples.Hash());
         to.Write(heard.Problem is not null);
         to.Write(heard.Problem ?? string.Empty);
         Array<int>(to, heard.TimecodeChannels.AsSpan());
@@ -33,14 +34,15 @@ internal static class HeardSoundFile
         }
     }
 
-    /// <param name="open">Opens the samples, told how many channels and how many of each.</param>
+    /// <param name="open">Opens the samples, told how many channels, how many of each, and their hash.</param>
     /// <exception cref="IOException">There is less than was written.</exception>
     /// <exception cref="InvalidDataException">It is not what was written.</exception>
-    internal static HeardSound Read(Stream stream, Func<int, long, SoundStore> open)
+    internal static HeardSound Read(Stream stream, Func<int, long, byte[], SoundStore> open)
     {
         using var from = new BinaryReader(stream, System.Text.Encoding.UTF8, leaveOpen: true);
         int channels = from.ReadInt32();
         long samples = from.ReadInt64();
+        byte[] hash = Array<byte>(from);
         bool hasProblem = from.ReadBoolean();
         string problem = from.ReadString();
         ImmutableArray<int> timecode = ImmutableCollectionsMarshal.AsImmutableArray(Array<int>(from));
@@ -58,7 +60,7 @@ internal static class HeardSoundFile
                 new LoudnessTrack(Array<float>(from), Array<float>(from)), new ActiveSpeech(Array<float>(from), Array<ushort>(from))));
         }
 
-        SoundStore store = open(channels, samples);
+        SoundStore store = open(channels, samples, hash);
         var sound = new ClipSound(bands.ToImmutable(), measures.ToImmutable(), lines.ToImmutable()) { Loudness = loudness.ToImmutable(), Samples = store };
         return new HeardSound(clock, timecode, sound, store, hasProblem ? problem : null);
     }
@@ -105,7 +107,7 @@ internal static class HeardSoundFile
         int count = from.ReadInt32();
         if (count < 0 || (long)count * Marshal.SizeOf<T>() > from.BaseStream.Length - from.BaseStream.Position)
         {
-            throw new InvalidDataException("What was kept of a file's sound is damaged.");
+            throw new InvalidDataException("What was kept of a file's sound cannot be understood.");
         }
 
         var items = new T[count];

@@ -18,7 +18,7 @@ internal sealed class IntegrityPass : IAsyncDisposable
     private readonly CancellationTokenSource _stop;
     private readonly Task<ImmutableArray<HashedFile>> _reading;
 
-    private IntegrityPass(DumpListing listing, OutputFolder output, KeptReadings? kept, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    private IntegrityPass(DumpListing listing, OutputFolder output, KeptFolder? kept, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         _listing = listing;
         _lastRun = LastRun.Load(output.FullPath, listing.Name);
@@ -36,7 +36,7 @@ internal sealed class IntegrityPass : IAsyncDisposable
     }
 
     /// <returns>In the order of <paramref name="files"/>.</returns>
-    private async Task<ImmutableArray<HashedFile>> ReadAsync(ImmutableArray<MediaFile> files, KeptReadings? kept, IProgress<HashProgress> progress)
+    private async Task<ImmutableArray<HashedFile>> ReadAsync(ImmutableArray<MediaFile> files, KeptFolder? kept, IProgress<HashProgress> progress)
     {
         ImmutableArray<HashKind> Kinds(MediaFile file) => DumpCheck.KindsFor(file, _known, HashKind.Xxh128);
         var paths = files.Where(_ => kept is not null).ToDictionary(file => file, file => kept!.PathOf(file));
@@ -63,7 +63,7 @@ internal sealed class IntegrityPass : IAsyncDisposable
     }
 
     internal static IntegrityPass Begin(
-        DumpListing listing, OutputFolder output, KeptReadings? kept, IProgress<StageProgress>? progress, CancellationToken cancellation) =>
+        DumpListing listing, OutputFolder output, KeptFolder? kept, IProgress<StageProgress>? progress, CancellationToken cancellation) =>
         new(listing, output, kept, progress, cancellation);
 
     /// <summary>Waits for the last file.</summary>

@@ -14,7 +14,7 @@ namespace SyncBench.Pipeline;
 internal sealed record ReadClip(Clip Clip, HeardClip? Heard, ClipSound? Sound, string? Problem);
 
 /// <summary>Reads every clip's sound once, several files at a time, and feeds all that listen.</summary>
-internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
+internal sealed class SoundIntake(string scratchFolder, KeptFolder? kept)
 {
     /// <returns>In the order of <paramref name="clips"/>.</returns>
     internal async Task<ImmutableArray<ReadClip>> ReadAsync(
@@ -76,7 +76,7 @@ internal sealed class SoundIntake(string scratchFolder, KeptReadings? kept)
         }
 
         string path = kept.PathOf(media.File);
-        if (KeptReadings.Sound(path) is { } before)
+        if (kept.Find(path, KeptReadings.Sound) is { } before)
         {
             progress.Report(media.Duration);
             return before;

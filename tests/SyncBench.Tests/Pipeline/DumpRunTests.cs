@@ -151,42 +151,6 @@ public sealed class DumpRunTests : IDisposable
         Assert.Equal((17, 19), (segment.CommonRange.Start.ToSeconds(), segment.CommonRange.End.ToSeconds()));
     }
 
-    /// <summary>The sound and the sums of files that were read are not read again: here they could not be, for it is gone.</summary>
-    [Fact]
-    public async Task ARunThatDiedAfterReading_GoesOnFromThere_WithTheSameBytes()
-    {
-        await NoiseAsync("dump/RECORDER/1.WAV", seconds: 20, start: 0);
-        await NoiseAsync("dump/CAM_A/1.WAV", seconds: 8, start: 5);
-        await RunAsync();
-        string[] undisturbed = [.. Results().Select(File.ReadAllText)];
-        Directory.Delete(_folder.File("out"), recursive: true);
-        RunRequest keeping = Request() with { Kept = _folder.File("kept") };
-        void SumsAreKept() => Assert.True(SpinWait.SpinUntil(() => Directory.GetFiles(_folder.File("kept"), "*.sums").Length == 2, TimeSpan.FromSeconds(30)));
-        using var stop = new CancellationTokenSource();
-        await Assert.ThrowsAnyAsync<OperationCanceledException>(() => Run().RunAsync(keeping, new StopAt(Stage.Align, stop, SumsAreKept), stop.Token));
-        Assert.Empty(Directory.GetFiles(_folder.File("kept"), "*.part"));
-        string file = _folder.File("dump/CAM_A/1.WAV");
-        Silence(file, touched: false);
-
-        await Run().RunAsync(keeping, null, CancellationToken.None);
-
-        Assert.Equal(undisturbed, Results().Select(File.ReadAllText));
-
-        Silence(file, touched: true);
-        DumpResult changed = await Run().RunAsync(keeping, null, CancellationToken.None);
-        Assert.Equal(Outcome.SetAside, changed.Files.Single(one => one.File.Path == "CAM_A/1.WAV").Outcome);
-    }
-
-    /// <summary>Behind the header.</summary>
-    private static void Silence(string file, bool touched)
-    {
-        DateTime before = File.GetLastWriteTimeUtc(file);
-        byte[] bytes = File.ReadAllBytes(file);
-        bytes.AsSpan(100).Clear();
-        File.WriteAllBytes(file, bytes);
-        File.SetLastWriteTimeUtc(file, touched ? before.AddSeconds(1) : before);
-    }
-
     private static double ByHandSeconds(DumpResult result) =>
         result.Takes.SelectMany(take => take.Segments).Where(segment => segment.ByHand).Sum(segment => segment.CommonRange.Duration.ToSeconds());
 
@@ -241,13 +205,12 @@ public sealed class DumpRunTests : IDisposable
         "-af", $"tremolo=f=4.3:d=0.9,tremolo=f=1.1:d=0.8,atrim={start}:{start + seconds},asetpts=PTS-STARTPTS",
         "-c:a", "pcm_s16le", Make(name));
 
-    private sealed class StopAt(Stage stage, CancellationTokenSource stop, Action? first = null) : IProgress<StageProgress>
+    private sealed class StopAt(Stage stage, CancellationTokenSource stop) : IProgress<StageProgress>
     {
         public void Report(StageProgress value)
         {
             if (value.Stage == stage)
             {
-                first?.Invoke();
                 stop.Cancel();
             }
         }

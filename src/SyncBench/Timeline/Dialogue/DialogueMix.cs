@@ -17,10 +17,11 @@ internal sealed class DialogueMix : IDisposable
     private readonly DialoguePlan _plan;
     private readonly DialogueTrack _track;
 
-    internal DialogueMix(DialoguePlan plan, string scratchFolder)
+    /// <param name="track">Empty, as long as the plan says; goes to whoever asks to <see cref="Finish"/>.</param>
+    internal DialogueMix(DialoguePlan plan, DialogueTrack track)
     {
         _plan = plan;
-        _track = new DialogueTrack(plan.Samples, scratchFolder);
+        _track = track;
         Slots = [.. plan.Stretches.Select((stretch, i) => new Slot(stretch, _track, Overlap(i - 1), Overlap(i)))];
     }
 

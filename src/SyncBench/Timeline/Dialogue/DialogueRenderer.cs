@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using SyncBench.Media;
-using SyncBench.Selection;
 using SyncBench.Time;
 
 namespace SyncBench.Timeline.Dialogue;
@@ -10,15 +9,14 @@ namespace SyncBench.Timeline.Dialogue;
 /// other, at one level, crossfaded.
 /// </summary>
 /// <remarks>Each file that has a chosen stretch is decoded a second time: docs/decisions/0004.</remarks>
-internal sealed class DialogueRenderer(string scratchFolder)
+internal static class DialogueRenderer
 {
+    /// <param name="mixes">One for each take.</param>
     /// <param name="lost">Is told of each clip whose sound could not be read whole, and why.</param>
     /// <returns>In order of the takes; the caller disposes of them.</returns>
-    internal async Task<ImmutableArray<DialogueSound>> RenderAsync(
-        IEnumerable<TakeSound> takes, TimelineModel timeline, Action<Clip, string>? lost, IProgress<double>? progress,
-        CancellationToken cancellation)
+    internal static async Task<ImmutableArray<DialogueSound>> RenderAsync(
+        DialogueMix[] mixes, Action<Clip, string>? lost, IProgress<double>? progress, CancellationToken cancellation)
     {
-        DialogueMix[] mixes = [.. takes.Select(take => new DialogueMix(DialoguePlan.Of(take, timeline), scratchFolder))];
         try
         {
             ClipStretches[] clips = [.. mixes.SelectMany(mix => mix.Slots)

@@ -4,7 +4,7 @@ using SyncBench.Media;
 namespace SyncBench.Timeline.Dialogue;
 
 /// <summary>
-/// The sound of one dialogue on its way to a file, in a scratch file that vanishes with it: stretches arrive in the order
+/// The sound of one dialogue on its way to a file, in a scratch file that vanishes with it, unless it is to stay: stretches arrive in the order
 /// of the clips they come from. What nothing was written to is silence.
 /// </summary>
 /// <remarks>32-bit floats, so that nothing can clip before the whole is known. Safe from several threads.</remarks>
@@ -17,6 +17,34 @@ internal sealed class DialogueTrack : IDisposable
     {
         Samples = samples;
         _file = new ScratchFile(folder, samples * sizeof(float));
+    }
+
+    private DialogueTrack(long samples, ScratchFile file) => (Samples, _file) = (samples, file);
+
+    /// <summary>In a file that stays.</summary>
+    internal static DialogueTrack Keep(long samples, string path) => new(samples, ScratchFile.Keep(path, samples * sizeof(float)));
+
+    /// <summary>That of <see cref="Keep"/>, once it was flushed.</summary>
+    /// <exception cref="IOException">Its file is gone.</exception>
+    /// <exception cref="InvalidDataException">It holds other than these samples.</exception>
+    internal static DialogueTrack Open(long samples, string path, ReadOnlySpan<byte> hash)
+    {
+        ScratchFile file = ScratchFile.Open(path, samples * sizeof(float));
+        if (file.Hash().AsSpan().SequenceEqual(hash))
+        {
+            return new DialogueTrack(samples, file);
+        }
+
+        file.Dispose();
+        throw new InvalidDataException($"{path}: the dialogue that was kept is damaged.");
+    }
+
+    /// <summary>Sees to it that a power cut loses nothing of it.</summary>
+    /// <returns>Its hash.</returns>
+    internal byte[] FlushToDisk()
+    {
+        _file.Flush();
+        return _file.Hash();
     }
 
     internal long Samples { get; }

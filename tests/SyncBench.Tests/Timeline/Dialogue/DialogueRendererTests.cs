@@ -130,8 +130,8 @@ public class DialogueRendererTests(DialogueScene scene, ITestOutputHelper output
         File.Delete(gone.File.FullPath);
         List<(Clip Clip, string Problem)> lost = [];
 
-        ImmutableArray<DialogueSound> rendered = await new DialogueRenderer(Path.GetDirectoryName(take.Path)!).RenderAsync(
-            [sound], take.Timeline, (clip, problem) => lost.Add((clip, problem)), null, CancellationToken.None);
+        ImmutableArray<DialogueSound> rendered = await DialogueRenderer.RenderAsync(
+            [DialogueScene.Mix(sound, take.Timeline, Path.GetDirectoryName(take.Path)!)], (clip, problem) => lost.Add((clip, problem)), null, CancellationToken.None);
 
         Assert.Equal(gone, Assert.Single(lost).Clip);
         Assert.Contains("No such file", lost[0].Problem, StringComparison.Ordinal);

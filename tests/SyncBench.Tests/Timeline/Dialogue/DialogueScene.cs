@@ -92,12 +92,17 @@ public sealed class DialogueScene : IAsyncLifetime, IDisposable
         take = take with { Loudness = LoudnessOfTake.Measure(take, clip => measured[clip]) };
         DumpResult result = CutExamples.Result(placed, take);
         TimelineModel timeline = TimelineBuilder.Build(result);
-        DialogueSound sound = (await new DialogueRenderer(_folder.Path)
-            .RenderAsync([take], timeline, null, null, CancellationToken.None))[0];
+        DialogueSound sound = (await DialogueRenderer.RenderAsync([Mix(take, timeline, _folder.Path)], null, null, CancellationToken.None))[0];
         string path = _folder.File(Path.GetRandomFileName() + ".wav");
         using FileStream file = File.Create(path);
         DialogueFiles.Write(file, sound, "ropewalk-day2", DateTimeOffset.UnixEpoch);
         return new Rendered(sound, timeline, path) { Result = result };
+    }
+
+    internal static DialogueMix Mix(TakeSound take, TimelineModel timeline, string scratch)
+    {
+        var plan = DialoguePlan.Of(take, timeline);
+        return new DialogueMix(plan, new DialogueTrack(plan.Samples, scratch));
     }
 
     private static async Task<ClipSound> MeasureAsync(Clip clip)

@@ -93,8 +93,8 @@ public sealed class SeparateMicsTests(DialogueScene scene, ITestOutputHelper out
     private async Task<string> MicsAsync(Rendered near)
     {
         ImmutableArray<SeparateMic> mics = SeparateMics.Of(near.Sound.Take);
-        ImmutableArray<DialogueSound> sounds = await new DialogueRenderer(_folder.Path)
-            .RenderAsync(mics.Select(mic => mic.Sound), near.Timeline, null, null, CancellationToken.None);
+        ImmutableArray<DialogueSound> sounds = await DialogueRenderer.RenderAsync(
+            [.. mics.Select(mic => DialogueScene.Mix(mic.Sound, near.Timeline, _folder.Path))], null, null, CancellationToken.None);
         await using FileStream file = File.Create(_folder.File("mics.wav"));
         DialogueFiles.WriteMics(file, [.. mics.Select(mic => mic.Name).Zip(sounds)], near.Timeline, DateTimeOffset.UnixEpoch);
         foreach (DialogueSound sound in sounds)
