@@ -92,27 +92,37 @@ internal sealed class KeptFolder
         }
     }
 
-    internal static void Write(string path, Action<Stream> write)
+    internal static void Write(string path, Action<Stream> write) => WholeFile.Write(path, stream =>
     {
-        using var content = new MemoryStream();
-        write(content);
-        ReadOnlySpan<byte> bytes = content.GetBuffer().AsSpan(0, (int)content.Length);
-        byte[] hash = XxHash128.Hash(bytes);
-        WholeFile.Write(path, stream =>
-        {
-            stream.Write(hash);
-            content.WriteTo(stream);
-        });
-    }
+        stream.Position = HashBytes;
+        write(stream);
+        byte[] hash = HashOf(stream);
+        stream.Position = 0;
+        stream.Write(hash);
+    });
 
     /// <exception cref="IOException">There is none.</exception>
     /// <exception cref="InvalidDataException">It is not what was written.</exception>
-    internal static MemoryStream Read(string path)
+    internal static T Read<T>(string path, Func<Stream, T> read)
     {
-        byte[] bytes = File.ReadAllBytes(path);
-        return bytes.Length >= HashBytes && XxHash128.Hash(bytes.AsSpan(HashBytes)).AsSpan().SequenceEqual(bytes.AsSpan(0, HashBytes))
-            ? new MemoryStream(bytes, HashBytes, bytes.Length - HashBytes)
-            : throw new InvalidDataException($"{path} is damaged.");
+        using FileStream file = File.OpenRead(path);
+        byte[] hash = new byte[HashBytes];
+        file.ReadExactly(hash);
+        if (!HashOf(file).AsSpan().SequenceEqual(hash))
+        {
+            throw new InvalidDataException($"{path} is damaged.");
+        }
+
+        file.Position = HashBytes;
+        return read(file);
+    }
+
+    private static byte[] HashOf(Stream file)
+    {
+        file.Position = HashBytes;
+        var hash = new XxHash128();
+        hash.Append(file);
+        return hash.GetHashAndReset();
     }
 
     /// <summary>Another file of the same place, size and time of writing is told by its number and by when it was put there.</summary>

@@ -8,11 +8,8 @@ namespace SyncBench.Pipeline;
 /// <summary>What is kept of a file that was read, sound and checksums. Settings do not matter: nothing of it depends on them.</summary>
 internal static class KeptReadings
 {
-    internal static HeardSound Sound(string path)
-    {
-        using MemoryStream file = KeptFolder.Read(path + ".sound");
-        return HeardSoundFile.Read(file, (channels, samples, hash) => SoundStore.Open(channels, path, samples, hash));
-    }
+    internal static HeardSound Sound(string path) => KeptFolder.Read(
+        path + ".sound", file => HeardSoundFile.Read(file, (channels, samples, hash) => SoundStore.Open(channels, path, samples, hash)));
 
     internal static void Keep(string path, HeardSound heard)
     {
@@ -25,8 +22,8 @@ internal static class KeptReadings
     {
         try
         {
-            using var lines = new StreamReader(KeptFolder.Read(path + ".sums"));
-            return [.. lines.ReadToEnd().Split('\n').Select(line => line.Split(' ')).Select(words => new FileHash(Enum.Parse<HashKind>(words[0]), words[1]))];
+            string lines = KeptFolder.Read(path + ".sums", file => new StreamReader(file).ReadToEnd());
+            return [.. lines.Split('\n').Select(line => line.Split(' ')).Select(words => new FileHash(Enum.Parse<HashKind>(words[0]), words[1]))];
         }
         catch (Exception none) when (none is IOException or InvalidDataException or UnauthorizedAccessException)
         {

@@ -39,11 +39,7 @@ internal static class StageJson
     internal static JsonConverter Named(IEnumerable<Take> takes) => Named(takes, take => take.Name);
 
     internal static T? Read<T>(string path, JsonSerializerOptions format)
-        where T : class
-    {
-        using MemoryStream file = KeptFolder.Read(path);
-        return JsonSerializer.Deserialize<T>(file, format);
-    }
+        where T : class => KeptFolder.Read(path, file => JsonSerializer.Deserialize<T>(file, format));
 
     internal static void Write<T>(string path, T outcome, JsonSerializerOptions format)
         where T : class => KeptFolder.Write(path, stream => JsonSerializer.Serialize(stream, outcome, format));

@@ -64,7 +64,7 @@ internal static partial class Kills
         return Stopwatch.GetElapsedTime(began);
     }
 
-    /// <summary>As the log of a run tells them.</summary>
-    [GeneratedRegex(@"\] ([A-Z][^\n]*?) took [0-9.]+ s,")]
+    /// <summary>As the log of a run tells them; waiting for what is done beside them is no stage.</summary>
+    [GeneratedRegex(@"\] (?!Waiting )([A-Z][^\n]*?) took [0-9.]+ s,")]
     private static partial Regex Stages();
 }

@@ -6,7 +6,6 @@ using Serilog.Events;
 using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Pipeline;
-using SyncBench.Selection;
 using SyncBench.Tests.Support;
 
 namespace SyncBench.Tests.Pipeline;
@@ -142,8 +141,8 @@ public sealed class KeptFolderTests : IDisposable, IAsyncLifetime
     private async Task<string[]> DieAsync(Stage stage)
     {
         var done = new StageLog();
-        await Assert.ThrowsAsync<DeathException>(() => RunAsync("out", true, done, new DirectProgress<StageProgress>(
-            now => _ = now.Stage == stage ? throw new DeathException() : 0)));
+        await Assert.ThrowsAsync<TimeoutException>(() => RunAsync("out", true, done, new DirectProgress<StageProgress>(
+            now => _ = now.Stage == stage ? throw new TimeoutException() : 0)));
         return done.Stages;
     }
 
@@ -172,8 +171,6 @@ public sealed class KeptFolderTests : IDisposable, IAsyncLifetime
             "-f", "lavfi", "-i", $"testsrc2=s=64x64:d={seconds}:r=25", "-ss", $"{from}", "-i", _folder.File("dump/RECORDER/R1.WAV"),
             "-t", $"{seconds}", "-c:a", "pcm_s16le", _folder.File("dump/" + name));
     }
-
-    private sealed class DeathException : Exception;
 
     /// <summary>The stages that the log says took their time.</summary>
     private sealed class StageLog : ILogEventSink
