@@ -44,7 +44,7 @@ internal sealed record ServiceSettings(
         {
             ServiceSettings read = SettingsFile.Read<ServiceSettings>(path, "start again")
                 ?? throw new SettingsException($"{path}: the settings are empty. See docs/service.md.");
-            ServiceSettings settings = Checked(read, read.Nulls(), path).Whole(Path.GetDirectoryName(Path.GetFullPath(path))!);
+            ServiceSettings settings = Checked(read, [.. read.Nulls(), .. read.NoPaths()], path).Whole(path);
             return Checked(settings, settings.Mistakes(), path);
         }
         catch (Exception missing) when (missing is IOException or UnauthorizedAccessException)
@@ -57,8 +57,9 @@ internal sealed record ServiceSettings(
         Watch.FirstOrDefault(watch => watch.Folder == Path.GetDirectoryName(dumpFolder));
 
     /// <summary>Paths are relative to the settings file, and whole from here on.</summary>
-    private ServiceSettings Whole(string home)
+    private ServiceSettings Whole(string file)
     {
+        string home = Path.GetDirectoryName(Path.GetFullPath(file))!;
         string At(string path) => Path.TrimEndingDirectorySeparator(Path.GetFullPath(path, home));
         return this with
         {
@@ -69,11 +70,25 @@ internal sealed record ServiceSettings(
                 {
                     Folder = At(watch.Folder),
                     Out = At(watch.Out),
-                    Settings = watch.Settings is { } file ? At(file) : null,
+                    Settings = watch.Settings is { } known ? At(known) : null,
                 }),
             ],
-            Token = Page.TokenFile is { } token ? File.ReadAllText(At(token)).Trim() : null,
+            Token = Page.TokenFile is { } token ? TokenIn(At(token), file) : null,
         };
+    }
+
+    private static string TokenIn(string tokenFile, string file)
+    {
+        try
+        {
+            return File.ReadAllText(tokenFile).Trim();
+        }
+        catch (Exception missing) when (missing is IOException or UnauthorizedAccessException)
+        {
+            string why = missing.Message.TrimEnd('.');
+            throw new SettingsException(FormattableString.Invariant(
+                $"{file}: line {SettingsLine.Of(file, ["page", "token_file"])}: the token cannot be read ({why}). Correct the path or its permissions, then start again."));
+        }
     }
 
     private static ServiceSettings Checked(ServiceSettings settings, IEnumerable<(string Wrong, object[] Where)> mistakes, string path) =>
@@ -88,6 +103,16 @@ internal sealed record ServiceSettings(
         .. Enumerable.Range(0, Watch.Length).Where(i => Watch[i] is null).Select(i => ("a watched folder is null", new object[] { "watch", i })),
         .. Enumerable.Range(0, Page.Names?.Length ?? 0).Where(i => Page.Names![i] is null).Select(i => ("a name is null", new object[] { "page", "names", i })),
     ];
+
+    /// <summary>A null character ends a path for the system, so what stands behind it would be lost unseen; the framework refuses it.</summary>
+    private IEnumerable<(string Wrong, object[] Where)> NoPaths() =>
+        new (string? Path, object[] Where)[] { (State, ["state"]), (Page.TokenFile, ["page", "token_file"]) }
+            .Concat(Watch.SelectMany((watch, i) => new (string? Path, object[] Where)[]
+            {
+                (watch?.Folder, ["watch", i, "folder"]), (watch?.Out, ["watch", i, "out"]), (watch?.Settings, ["watch", i, "settings"]),
+            }))
+            .Where(one => one.Path?.Contains('\0', StringComparison.Ordinal) == true)
+            .Select(one => ("a path cannot hold a null character", one.Where));
 
     /// <summary>What is wrong, and where it stands in the file.</summary>
     private IEnumerable<(string Wrong, object[] Where)> Mistakes() =>
