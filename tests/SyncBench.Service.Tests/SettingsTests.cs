@@ -44,6 +44,16 @@ public sealed class SettingsTests : IDisposable
         Assert.Equal("/media/dumps", Assert.Single(Load(guide).Watch).Folder);
     }
 
+    [Fact]
+    public async Task ATokenMadeAsTheGuideSays_IsLongEnough()
+    {
+        const string Make = "openssl rand -base64 24";
+        Assert.Contains($"`{Make}`", File.ReadAllText(Repository.File("docs/service.md")), StringComparison.Ordinal);
+        await File.WriteAllTextAsync(_folder.File("token"), await Tool.OutputAsync("openssl", Make.Split(' ')[1..]));
+
+        Assert.Equal(32, Load($"{{ {Needed}, \"page\": {{ \"address\": \"0.0.0.0\", \"token_file\": \"token\" }} }}").Token!.Length);
+    }
+
     [Theory]
     [InlineData(Needed + ", \"jobs_at_once\": 0")]
     [InlineData(Needed + ", \"jobs_at_once\": 1.5")]

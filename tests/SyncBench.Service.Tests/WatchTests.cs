@@ -176,6 +176,25 @@ public sealed class WatchTests : IDisposable
         await _service.UntilAsync("ropewalk-day2", "running");
     }
 
+    [Fact]
+    public async Task TheExampleOfTheGuide_Starts_AnswersAndEnds()
+    {
+        string guide = (await File.ReadAllTextAsync(Repository.File("docs/service.md"))).Split("```json")[1].Split("```")[0];
+        string settings = guide
+            .Replace("/var/lib/syncbench", _service.HomeFile("state"), StringComparison.Ordinal)
+            .Replace("/media/dumps", _service.Drop, StringComparison.Ordinal)
+            .Replace("/media/results", _service.Results, StringComparison.Ordinal)
+            .Replace("/etc/syncbench/ropewalk.json", Repository.File("docs/settings.example.json"), StringComparison.Ordinal)
+            .Replace("\"port\": 8470", "\"port\": 0", StringComparison.Ordinal);
+        Assert.DoesNotMatch("8470|\"/(var|media|etc)/", settings);
+        await File.WriteAllTextAsync(_service.SettingsFile, settings);
+
+        await _service.StartAsync();
+        using HttpResponseMessage health = await _service.Page.GetAsync(new Uri("/healthz", UriKind.Relative));
+        Assert.Equal(HttpStatusCode.OK, health.StatusCode);
+        Assert.Equal(0, (await _service.StopAsync()).ExitCode);
+    }
+
     private static double Metric(string[] lines, string name, string tag) => double.Parse(
         Assert.Single(lines, line => line.StartsWith(name + "{", StringComparison.Ordinal) && line.Contains(tag, StringComparison.Ordinal)).Split("} ")[1].Split(' ')[0],
         CultureInfo.InvariantCulture);

@@ -7,7 +7,8 @@ namespace SyncBench.Worker.Tests.Docs;
 
 /// <summary>
 /// Every command of the documents. Those of the program are run, on a dump of four seconds, with and without what stands in
-/// brackets; the scripts that take minutes, and the service, are looked up in what they call.
+/// brackets, and every script says what it is for. What is only looked up, in what it calls: the scripts' work (minutes), an
+/// administrator's commands on the system, and the service, which its own tests start by the guide's settings.
 /// </summary>
 [UnsupportedOSPlatform("windows")]
 public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposable
@@ -34,12 +35,26 @@ public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposabl
     {
         string[] commands = [.. Documents.Commands.Where(command => ProgramCall().IsMatch(command)).SelectMany(Forms).Distinct()];
         Assert.InRange(commands.Length, 10, 100);
-        foreach (string command in commands)
+        await Parallel.ForAsync(0, commands.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, async (i, _) =>
         {
-            string[] words = [.. command.Split(' ').Skip(1).Select(Real)];
+            string[] words = [.. commands[i].Split(' ').Skip(1).Select(word => Real(word, i))];
             Answer answer = await SyncBenchProgram.RunAsync(words);
-            Assert.True(answer.ExitCode == 0, $"{command}: {answer.Error}{answer.Output}");
+            Assert.True(answer.ExitCode == 0, $"{commands[i]}: {answer.Error}{answer.Output}");
             Assert.NotEmpty(answer.Output);
+        });
+    }
+
+    [Fact]
+    public async Task EveryScript_SaysWhatItIsFor_AndDoesNothingElse()
+    {
+        string[] scripts = ["scripts/demo", "scripts/test", "scripts/bench", "scripts/pictures"];
+        Assert.Equal([], [.. Documents.Commands.Select(command => command.Split(' ')[0]).Where(word => word.StartsWith("scripts/", StringComparison.Ordinal))
+            .Except([.. scripts, "scripts/syncbench"])]);
+        foreach (string script in scripts)
+        {
+            string said = await Tool.OutputAsync(Repository.File(script), "--help");
+            Assert.StartsWith(File.ReadAllLines(Repository.File(script))[1].TrimStart('#', ' '), said, StringComparison.Ordinal);
+            Assert.DoesNotContain("Building", said, StringComparison.Ordinal);
         }
     }
 
@@ -71,9 +86,11 @@ public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposabl
     private static IEnumerable<string> Forms(string command) =>
         [Brackets().Replace(command, string.Empty).Trim(), command.Replace("[", string.Empty, StringComparison.Ordinal).Replace("]", string.Empty, StringComparison.Ordinal)];
 
-    private string Real(string word) => word switch
+    /// <summary>Results of each command go to a folder of its own.</summary>
+    private string Real(string word, int command) => word switch
     {
-        "DUMP" or "FILE" or "FOLDER" => _folder.File(word),
+        "DUMP" or "FILE" => _folder.File(word),
+        "FOLDER" => _folder.File(FormattableString.Invariant($"FOLDER{command}")),
         "PATH" => _folder.File("DUMP/RECORDER/R001.WAV"),
         _ when word.Contains('/', StringComparison.Ordinal) => Repository.File(word),
         _ => word,
