@@ -87,6 +87,7 @@ internal static class WatchService
             engine.ConfigureScheduler(database.ShareJobs);
         });
         services.AddQuartzHostedService(options => options.WaitForJobsToComplete = true);
+        services.AddSingleton<KeptFolders>().AddHostedService(all => all.GetRequiredService<KeptFolders>());
         services.AddHostedService<DumpWatch>();
 
         WebApplication app = builder.Build();

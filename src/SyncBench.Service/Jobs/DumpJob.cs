@@ -13,7 +13,7 @@ namespace SyncBench.Service.Jobs;
 /// <summary>One run of one dump. The engine never starts two of one key at once, and starts one again whose machine died.</summary>
 [DisallowConcurrentExecution]
 internal sealed class DumpJob(
-    ServiceSettings settings, DumpStore store, ScratchFolder scratch, ServiceMetrics metrics, IHostApplicationLifetime service, TimeProvider clock) : IJob
+    ServiceSettings settings, DumpStore store, KeptFolders kept, ScratchFolder scratch, ServiceMetrics metrics, IHostApplicationLifetime service, TimeProvider clock) : IJob
 {
     /// <summary>A dump in whose run the service died so often is likely to be what kills it.</summary>
     internal const int MostStarts = 6;
@@ -96,21 +96,9 @@ internal sealed class DumpJob(
         }
     }
 
-    /// <summary>From here on the dump is not run again by itself, so what was read of it is needed no more.</summary>
+    /// <summary>From here on the dump is not run again by itself.</summary>
     private async Task EndAsync(DumpRecord dump, RunEnding ending)
     {
-        try
-        {
-            if (settings.WatchOf(dump.Folder) is { } watch && KeptOf(watch.OutputOf(dump.Folder)) is var kept && Directory.Exists(kept))
-            {
-                Directory.Delete(kept, recursive: true);
-            }
-        }
-        catch (Exception left) when (left is IOException or UnauthorizedAccessException)
-        {
-            Log.Warning("{Dump}: what was kept of an unfinished run could not be deleted ({Problem:l})", dump.Folder, left.Message);
-        }
-
         metrics.RunEnded(ending.State);
         while (true)
         {
@@ -127,9 +115,6 @@ internal sealed class DumpJob(
         }
     }
 
-    /// <summary>Beside the results, where whichever machine runs it again finds it; a hidden folder is not served.</summary>
-    private static string KeptOf(string output) => Path.Combine(output, ".unfinished");
-
     private async Task<DumpResult> RunAsync(
         DumpRecord dump, DumpListing listing, IProgress<StageProgress> progress, CancellationToken cancellation)
     {
@@ -137,13 +122,13 @@ internal sealed class DumpJob(
             ?? throw new RunRefusedException($"{dump.Folder}: its folder is no longer watched.", wrongUsage: true);
         DumpSettings crew = watch.Settings is { } file ? DumpSettings.Load(file) : DumpSettings.Usual;
         OutputFolder output = OutputFolder.Open(watch.OutputOf(dump.Folder), dump.Folder);
-        DiskRoom.Check(listing, output.FullPath, scratch.FullPath);
+        DiskRoom.Check(listing, output.FullPath, scratch.FullPath, kept.MakeRoom);
         await using Logger log = new LoggerConfiguration()
             .WriteTo.File(Path.Combine(output.FullPath, LogName), formatProvider: CultureInfo.InvariantCulture)
             .CreateLogger();
         Log.Information("{Dump}: the run begins", dump.Folder);
         DumpResult result = await new DumpRun(log, clock).RunAsync(
-            new RunRequest(dump.Folder, output, crew, KeptOf(output.FullPath), listing), progress, cancellation);
+            new RunRequest(dump.Folder, output, crew, KeptFolders.Of(output.FullPath), listing), progress, cancellation);
         Log.Information("{Dump}: the run ended, {Result:l}", dump.Folder, InWords(result));
         return result;
     }

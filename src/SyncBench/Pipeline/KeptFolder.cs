@@ -26,7 +26,7 @@ internal sealed class KeptFolder
     private readonly ConcurrentDictionary<MediaFile, string> _identities = new();
     private readonly ConcurrentDictionary<string, bool> _used = new();
     private readonly JsonSerializerOptions _keys;
-    private volatile bool _missed;
+    private volatile bool _found, _missed;
 
     /// <param name="folder">Is made where it is missing.</param>
     internal KeptFolder(string folder)
@@ -64,15 +64,16 @@ internal sealed class KeptFolder
             // It is worked out again: all that is lost is time.
         }
 
+        _found |= found is not null;
         _missed |= found is null;
         return found;
     }
 
-    /// <summary>Whether all that was looked for since the last time that this was asked had been kept.</summary>
+    /// <summary>Whether something was looked for since the last time that this was asked, and all of it had been kept.</summary>
     internal bool HadAll()
     {
-        bool all = !_missed;
-        _missed = false;
+        bool all = _found && !_missed;
+        (_found, _missed) = (false, false);
         return all;
     }
 
