@@ -1,5 +1,6 @@
 using System.Globalization;
 using Spectre.Console;
+using Spectre.Console.Rendering;
 using SyncBench.Pipeline;
 
 namespace SyncBench.Worker.Commands;
@@ -7,6 +8,7 @@ namespace SyncBench.Worker.Commands;
 /// <summary>A bar for each stage that takes time, with the file it is busy with and the time left.</summary>
 internal static class ProgressBars
 {
+    private const int StageWidth = 17;
     private const int ItemWidth = 28;
 
     private static readonly (Stage Stage, string Words)[] Shown =
@@ -22,8 +24,7 @@ internal static class ProgressBars
 
     internal static Task<T> ShowAsync<T>(Func<IProgress<StageProgress>, Task<T>> work) => AnsiConsole.Progress()
         .Columns(
-            new TaskDescriptionColumn { Alignment = Justify.Left }, new ProgressBarColumn(), new PercentageColumn(),
-            new RemainingTimeColumn())
+            new StageColumn(), new ProgressBarColumn(), new PercentageColumn(), new RemainingTimeColumn())
         .StartAsync(async context =>
         {
             var bars = Shown.ToDictionary(
@@ -32,15 +33,36 @@ internal static class ProgressBars
             return await work(new Bars(bars));
         });
 
-    /// <summary>"12.3 of 64.0 GB, 183 MB/s".</summary>
-    private static string Rate(StageProgress value, ProgressTask task) => string.Create(
-        CultureInfo.InvariantCulture,
-        $"{value.BytesDone / 1e9:0.0} of {value.BytesAll / 1e9:0.0} GB, {value.BytesDone / 1e6 / Math.Max(1e-3, task.ElapsedTime?.TotalSeconds ?? 0):0} MB/s");
+    /// <summary>"12.3 of 64.0 GB, 183 MB/s"; no rate yet in the first second.</summary>
+    private static string Rate(long bytesDone, long bytesAll, TimeSpan elapsed)
+    {
+        string done = string.Create(CultureInfo.InvariantCulture, $"{bytesDone / 1e9:0.0} of {bytesAll / 1e9:0.0} GB");
+        return elapsed.TotalSeconds < 1 ? done : string.Create(CultureInfo.InvariantCulture, $"{done}, {bytesDone / 1e6 / elapsed.TotalSeconds:0} MB/s");
+    }
+
+    /// <summary>A second start would set the elapsed time back to nothing.</summary>
+    private static void Begin(ProgressTask task)
+    {
+        if (!task.IsStarted)
+        {
+            task.StartTask();
+        }
+    }
 
     private static string Label(string words, string item)
     {
-        string shortened = item.Length > ItemWidth ? $"…{item[^(ItemWidth - 1)..]}" : item.PadRight(ItemWidth);
-        return $"{words,-17} {Markup.Escape(shortened.ReplaceLineEndings(" "))}";
+        string shortened = item.Length > ItemWidth ? $"…{item[^(ItemWidth - 1)..]}" : item;
+        return $"{words.PadRight(StageWidth)} {Markup.Escape(shortened.ReplaceLineEndings(" "))}";
+    }
+
+    /// <summary>As wide as its longest label from the start: else the bars would jump with every file's name.</summary>
+    private sealed class StageColumn : ProgressColumn
+    {
+        protected override bool NoWrap => true;
+
+        public override IRenderable Render(RenderOptions options, ProgressTask task, TimeSpan deltaTime) => new Markup(task.Description);
+
+        public override int? GetColumnWidth(RenderOptions options) => StageWidth + 1 + ItemWidth;
     }
 
     private sealed class Bars(Dictionary<Stage, (string Words, ProgressTask Task)> bars) : IProgress<StageProgress>
@@ -54,12 +76,12 @@ internal static class ProgressBars
 
             lock (bars)
             {
-                bar.Task.StartTask();
+                Begin(bar.Task);
                 bar.Task.Value = Math.Max(bar.Task.Value, value.Share);
-                bar.Task.Description = Label(bar.Words, value.Share >= 1 ? string.Empty : value.BytesAll > 0 ? Rate(value, bar.Task) : value.Item);
+                bar.Task.Description = Label(bar.Words, value.Share >= 1 ? string.Empty : value.BytesAll > 0 ? Rate(value.BytesDone, value.BytesAll, bar.Task.ElapsedTime ?? TimeSpan.Zero) : value.Item);
                 foreach ((Stage stage, (string words, ProgressTask task)) in bars.Where(b => b.Key < value.Stage && value.Stage != Stage.Checksums))
                 {
-                    task.StartTask();
+                    Begin(task);
                     task.Value = 1;
                     task.Description = Label(words, string.Empty);
                 }
