@@ -60,12 +60,13 @@ internal sealed class CoarseMatcher
 
         int pieceSteps = Math.Min(query.Steps, PieceSteps);
         int pieces = Math.Clamp(query.Steps / pieceSteps, 1, MaxPieces);
+        float[][] bands = [.. query.Bands()];
         var found = new List<CoarseLag>();
         for (int piece = 0; piece < pieces; piece++)
         {
             int first = pieces == 1 ? 0 : (int)((long)(query.Steps - pieceSteps) * piece / (pieces - 1));
             int length = pieces == 1 ? query.Steps : pieceSteps;
-            found.AddRange(Peaks(Scores(query, first, length), first, length));
+            found.AddRange(Peaks(Scores(bands, first, length), first, length));
         }
 
         return Merge(found);
@@ -94,7 +95,7 @@ internal sealed class CoarseMatcher
     }
 
     /// <summary>Entry i is the score of the piece starting at reference step i − length + MinOverlap.</summary>
-    private float[] Scores(SpeechEnvelope query, int first, int length)
+    private float[] Scores(float[][] query, int first, int length)
     {
         int minOverlap = Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
         int lags = _reference.Steps + length - (2 * minOverlap) + 1;
@@ -122,13 +123,13 @@ internal sealed class CoarseMatcher
         return Statistics.NormalPerMad * Statistics.Median(copy);
     }
 
-    private void Correlate(SpeechEnvelope query, int first, int length, Scratch scratch)
+    private void Correlate(float[][] query, int first, int length, Scratch scratch)
     {
         Array.Clear(scratch.SumRe);
         Array.Clear(scratch.SumIm);
-        for (int band = 0; band < query.Bands.Length; band++)
+        for (int band = 0; band < query.Length; band++)
         {
-            query.Bands[band].AsSpan(first, length).CopyTo(scratch.Samples);
+            query[band].AsSpan(first, length).CopyTo(scratch.Samples);
             scratch.Samples.AsSpan(length).Clear();
             _fft.Forward(scratch.Samples, scratch.Re, scratch.Im);
             CrossSpectrum.Add(
@@ -141,15 +142,16 @@ internal sealed class CoarseMatcher
     private float[][] ReferenceSpectra()
     {
         float[] padded = new float[_fft.Size];
-        var spectra = new float[2 * _reference.Bands.Length][];
-        for (int band = 0; band < _reference.Bands.Length; band++)
+        var spectra = new List<float[]>();
+        foreach (float[] band in _reference.Bands())
         {
-            _reference.Bands[band].CopyTo(padded, 0);
-            (spectra[2 * band], spectra[(2 * band) + 1]) = (new float[_fft.Bins], new float[_fft.Bins]);
-            _fft.Forward(padded, spectra[2 * band], spectra[(2 * band) + 1]);
+            band.CopyTo(padded, 0);
+            (float[] re, float[] im) = (new float[_fft.Bins], new float[_fft.Bins]);
+            _fft.Forward(padded, re, im);
+            spectra.AddRange([re, im]);
         }
 
-        return spectra;
+        return [.. spectra];
     }
 
     private IEnumerable<CoarseLag> Peaks(float[] scores, int first, int length)

@@ -20,19 +20,18 @@ internal sealed class SpeechEnvelope
     /// <summary>First band and number of bands of <see cref="BandLevels"/> that each of the six joins.</summary>
     private static readonly (int First, int Count)[] Joined = [(3, 3), (6, 2), (8, 2), (10, 3), (13, 2), (15, 3)];
 
-    private readonly double[] _levelSums;
-    private readonly double[] _powerSums;
+    private readonly BandLevels _levels;
 
-    private SpeechEnvelope(float[][] bands, double liveliness, double[] levelSums, double[] powerSums) =>
-        (Bands, Liveliness, _levelSums, _powerSums) = (bands, liveliness, levelSums, powerSums);
+    private SpeechEnvelope(BandLevels levels, double liveliness)
+    {
+        (_levels, Liveliness) = (levels, liveliness);
+        LoudLevelDb = LoudLevel();
+    }
 
     /// <summary>Loudness that two seconds in twenty reach or pass: how loud the talker of this channel speaks.</summary>
-    internal double LoudLevelDb { get; private init; }
+    internal double LoudLevelDb { get; }
 
-    /// <summary>[band][step]; all zeros where nothing moves.</summary>
-    internal float[][] Bands { get; }
-
-    internal int Steps => Bands[0].Length;
+    internal int Steps => _levels.Steps;
 
     /// <summary>Mean spread of the six bands in decibels: which of a clip's channels speaks clearest.</summary>
     internal double Liveliness { get; }
@@ -41,71 +40,97 @@ internal sealed class SpeechEnvelope
 
     internal static SpeechEnvelope Of(BandLevels levels)
     {
-        float[][] bands = [.. Joined.Select(join => Level(levels, join.First, join.Count))];
-        double[] levelSums = new double[bands[0].Length + 1], powerSums = new double[bands[0].Length + 1];
-        for (int step = 0; step < bands[0].Length; step++)
-        {
-            double level = bands.Average(band => (band[step] / 2) - 120);
-            levelSums[step + 1] = levelSums[step] + level;
-            powerSums[step + 1] = powerSums[step] + Math.Pow(10, level / 10);
-        }
+        float[] level = new float[levels.Steps], moving = new float[levels.Steps];
+        return new SpeechEnvelope(levels, Joined.Average(join => Spread(Level(levels, join, level), moving)));
+    }
 
-        double liveliness = bands.Average(Standardise);
-        var envelope = new SpeechEnvelope(bands, liveliness, levelSums, powerSums);
-        return new SpeechEnvelope(bands, liveliness, levelSums, powerSums) { LoudLevelDb = LoudLevel(envelope) };
+    /// <summary>
+    /// The bands one after the other, each all zeros where nothing moves. Made anew each time: 1.4 MB an hour and band, of which
+    /// matching needs few at once.
+    /// </summary>
+    internal IEnumerable<float[]> Bands()
+    {
+        float[] level = new float[Steps];
+        foreach ((int First, int Count) join in Joined)
+        {
+            float[] moving = new float[Steps];
+            double spread = Spread(Level(_levels, join, level), moving) * 2;
+            for (int step = 0; step < moving.Length; step++)
+            {
+                moving[step] = spread == 0 ? 0 : Math.Clamp((float)(moving[step] / spread), -Limit, Limit);
+            }
+
+            yield return moving;
+        }
     }
 
     /// <summary>Mean speech-band level in decibels over a stretch of steps, as far as it lies inside the clip.</summary>
-    internal double MeanLevelDb(int firstStep, int steps)
-    {
-        int from = Math.Clamp(firstStep, 0, Steps), to = Math.Clamp(firstStep + steps, 0, Steps);
-        return to > from ? (_levelSums[to] - _levelSums[from]) / (to - from) : BandLevels.ToDb(0);
-    }
+    internal double MeanLevelDb(int firstStep, int steps) => Mean(firstStep, steps, level => level) ?? BandLevels.ToDb(0);
 
     /// <summary>
     /// Level of the mean power over a stretch of steps: what is spoken counts and the pauses between hardly do.
     /// </summary>
-    internal double LoudnessDb(int firstStep, int steps)
-    {
-        int from = Math.Clamp(firstStep, 0, Steps), to = Math.Clamp(firstStep + steps, 0, Steps);
-        return to > from
-            ? 10 * Math.Log10(Math.Max(1e-13, (_powerSums[to] - _powerSums[from]) / (to - from)))
-            : BandLevels.ToDb(0);
-    }
+    internal double LoudnessDb(int firstStep, int steps) => Mean(firstStep, steps, level => Math.Pow(10, level / 10)) is { } power
+        ? 10 * Math.Log10(Math.Max(1e-13, power))
+        : BandLevels.ToDb(0);
 
-    private static double LoudLevel(SpeechEnvelope envelope)
+    private double LoudLevel()
     {
         double[] levels =
         [
-            .. Enumerable.Range(0, Math.Max(1, envelope.Steps / LevelSteps))
-                .Select(i => envelope.LoudnessDb(i * LevelSteps, LevelSteps)),
+            .. Enumerable.Range(0, Math.Max(1, Steps / LevelSteps)).Select(i => LoudnessDb(i * LevelSteps, LevelSteps)),
         ];
         Array.Sort(levels);
         return levels[(int)(0.9 * (levels.Length - 1))];
     }
 
-    /// <summary>Mean of the joined bands' decibels, which weighs each alike, as whitening does later.</summary>
-    private static float[] Level(BandLevels levels, int first, int count)
+    /// <summary>Of a step's level in decibels; null where the stretch lies outside the clip.</summary>
+    private double? Mean(int firstStep, int steps, Func<double, double> of)
     {
-        float[] level = new float[levels.Steps];
-        for (int step = 0; step < level.Length; step++)
+        int from = Math.Clamp(firstStep, 0, Steps), to = Math.Clamp(firstStep + steps, 0, Steps);
+        double sum = 0;
+        for (int step = from; step < to; step++)
         {
-            int sum = 0;
-            foreach (byte value in levels.Step(step).Slice(first, count))
+            ReadOnlySpan<byte> bands = _levels.Step(step);
+            double level = 0;
+            foreach ((int First, int Count) join in Joined)
             {
-                sum += value;
+                level += (Level(bands, join) / 2) - 120;
             }
 
-            level[step] = (float)sum / count;
+            sum += of(level / Joined.Length);
+        }
+
+        return to > from ? sum / (to - from) : null;
+    }
+
+    /// <summary>In half decibels from −120 dB on: see <see cref="BandLevels"/>.</summary>
+    private static float[] Level(BandLevels levels, (int First, int Count) join, float[] level)
+    {
+        for (int step = 0; step < level.Length; step++)
+        {
+            level[step] = Level(levels.Step(step), join);
         }
 
         return level;
     }
 
-    /// <returns>The band's spread in decibels, 0 where it is still.</returns>
-    private static double Standardise(float[] level)
+    /// <summary>Mean of the joined bands' decibels, which weighs each alike, as whitening does later.</summary>
+    private static float Level(ReadOnlySpan<byte> bands, (int First, int Count) join)
     {
-        float[] moving = new float[level.Length];
+        int sum = 0;
+        foreach (byte value in bands.Slice(join.First, join.Count))
+        {
+            sum += value;
+        }
+
+        return (float)sum / join.Count;
+    }
+
+    /// <param name="moving">Takes the level less its mean over a second.</param>
+    /// <returns>The band's spread in decibels, 0 where it is still.</returns>
+    private static double Spread(float[] level, float[] moving)
+    {
         double sum = 0;
         int from = 0, to = 0;
         double power = 0;
@@ -126,11 +151,6 @@ internal sealed class SpeechEnvelope
         }
 
         double spread = Math.Sqrt(power / Math.Max(1, level.Length));
-        for (int step = 0; step < level.Length; step++)
-        {
-            level[step] = spread < StillBand ? 0 : Math.Clamp((float)(moving[step] / spread), -Limit, Limit);
-        }
-
         return spread < StillBand ? 0 : spread / 2;
     }
 }
