@@ -16,6 +16,7 @@ public sealed class ManyMachinesTests : IDisposable
     [Fact]
     public async Task TwoMachines_RunEachDumpOnce_ThroughACrashOfTheirDatabase_AndOneTakesOverFromTheOther()
     {
+        Assert.Contains(PostgresServer.Guide, await File.ReadAllTextAsync(Repository.File("docs/service.md")), StringComparison.Ordinal);
         await using PostgresServer postgres = await PostgresServer.StartAsync();
         HeldTools tools = await HeldTools.MakeAsync(_home.File("tools"));
         using ServiceProcess one = ServiceProcess.Machine(_home.Path, "edit-1", postgres, tools), two = ServiceProcess.Machine(_home.Path, "edit-2", postgres, tools);

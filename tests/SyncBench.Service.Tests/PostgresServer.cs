@@ -11,13 +11,16 @@ internal sealed class PostgresServer : IAsyncDisposable
     /// <summary>It refuses to be run by root; Debian's package brings this user.</summary>
     private const string User = "postgres";
 
+    /// <summary>How docs/service.md has a database made.</summary>
+    internal const string Guide = "createuser syncbench --pwprompt && createdb syncbench --owner syncbench";
+
     private readonly string _folder;
     private readonly int _port;
 
     private PostgresServer(string folder, int port) => (_folder, _port) = (folder, port);
 
     internal string Connection => string.Create(
-        CultureInfo.InvariantCulture, $"Host=127.0.0.1;Port={_port};Database=postgres;Username={User}");
+        CultureInfo.InvariantCulture, $"Host=127.0.0.1;Port={_port};Database=syncbench;Username=syncbench");
 
     internal static async Task<PostgresServer> StartAsync()
     {
@@ -29,7 +32,18 @@ internal sealed class PostgresServer : IAsyncDisposable
 
         await AsUserAsync("initdb", "-D", server.Data, "-U", User, "--auth", "trust", "--no-locale", "-E", "UTF8");
         await server.ControlAsync("start");
+        await server.AsTheGuideSaysAsync();
         return server;
+    }
+
+    /// <summary>So what the service does needs no more rights than the guide gives it. This server asks nobody for a password.</summary>
+    private async Task AsTheGuideSaysAsync()
+    {
+        foreach (string command in Guide.Replace(" --pwprompt", string.Empty, StringComparison.Ordinal).Split(" && "))
+        {
+            string[] words = command.Split(' ');
+            await AsUserAsync(words[0], [.. words[1..], "-h", "127.0.0.1", "-p", _port.ToString(CultureInfo.InvariantCulture), "-U", User]);
+        }
     }
 
     /// <summary>As by a power cut: every connection breaks at once, for a while there is no server, and then it recovers from its log.</summary>

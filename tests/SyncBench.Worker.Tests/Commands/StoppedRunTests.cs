@@ -20,7 +20,8 @@ public sealed class StoppedRunTests : IDisposable
         string scratch = Directory.CreateDirectory(_folder.File("scratch")).FullName;
         await Tool.FfmpegAsync("-f", "lavfi", "-i", "anoisesrc=d=120:r=48000:seed=5:a=0.1", Path.Combine(dump, "R001.FLAC"));
 
-        using Process run = SyncBenchProgram.Start(["env", $"TMPDIR={scratch}"], "run", dump, "--out", _folder.File("out"));
+        // Who starts tests in the background of a shell has them ignore INT, and all that they start.
+        using Process run = SyncBenchProgram.Start(["env", "--default-signal=INT", $"TMPDIR={scratch}"], "run", dump, "--out", _folder.File("out"));
         Task<Answer> answer = SyncBenchProgram.EndAsync(run);
         await ScratchIsMadeAsync(scratch);
         await Tool.RunAsync("kill", $"-{signal}", run.Id.ToString(CultureInfo.InvariantCulture));

@@ -8,7 +8,7 @@ namespace SyncBench.Worker.Tests.Docs;
 /// <summary>
 /// Every command of the documents. Those of the program are run, on a dump of four seconds, with and without what stands in
 /// brackets, and every script says what it is for. What is only looked up, in what it calls: the scripts' work (minutes), an
-/// administrator's commands on the system, and the service, which its own tests start by the guide's settings.
+/// administrator's commands on the system, and the service: its own tests start it by the guide's settings, and its database.
 /// </summary>
 [UnsupportedOSPlatform("windows")]
 public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposable
