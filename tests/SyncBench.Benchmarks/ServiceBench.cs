@@ -22,12 +22,11 @@ internal static class ServiceBench
             DropDump small = await DropDump.MakeAsync(At("small"), times: 1);
             await ManyDumps.RunAsync(small, At("many"), Count("--dumps", 50));
             await Kills.RunAsync(small, At("kills"), Count("--kills", 40));
+            await PageLoad.RunAsync(await DropDump.MakeAsync(At("long"), times: 3), At("load"));
             foreach (int machines in new[] { 2, 4 })
             {
                 await ManyMachines.RunAsync(small, At($"machines{machines}"), machines, Count("--dumps", 50));
             }
-
-            await PageLoad.RunAsync(await DropDump.MakeAsync(At("long"), times: 3), At("load"));
             return 0;
         }
         finally
