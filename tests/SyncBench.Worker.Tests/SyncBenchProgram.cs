@@ -31,7 +31,7 @@ internal static class SyncBenchProgram
             RedirectStandardError = true,
             UseShellExecute = false,
             // Short runs are mostly compiling: quick code pays here, and does the same.
-            Environment = { ["DOTNET_TieredCompilation"] = "1", ["DOTNET_TC_QuickJit"] = "1", ["DOTNET_TC_QuickJitForLoops"] = "1" },
+            Environment = { ["DOTNET_TC_QuickJitForLoops"] = "1" },
         };
         return Process.Start(start)!;
     }

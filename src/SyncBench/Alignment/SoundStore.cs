@@ -50,11 +50,11 @@ public sealed class SoundStore : ISoundListener, IDisposable
         {
             for (int channel = 0; channel < channels; channel++)
             {
-                files.Add(ScratchFile.Open(FileOf(path, channel), samples * sizeof(ushort)));
+                files.Add(ScratchFile.Open(
+                    FileOf(path, channel), samples * sizeof(ushort), hash.Slice(channel * ScratchFile.HashBytes, ScratchFile.HashBytes)));
             }
 
-            var store = new SoundStore([.. files]) { _written = samples };
-            return store.Hash().AsSpan().SequenceEqual(hash) ? store : throw new InvalidDataException($"{path}: the sound that was kept is damaged.");
+            return new SoundStore([.. files]) { _written = samples };
         }
         catch
         {
@@ -63,7 +63,7 @@ public sealed class SoundStore : ISoundListener, IDisposable
         }
     }
 
-    /// <summary>Of all samples, once they were flushed.</summary>
+    /// <summary>Of the samples of one channel after the other, once they were flushed.</summary>
     internal byte[] Hash() => [.. _files.SelectMany(file => file.Hash())];
 
     /// <summary>Sees to it that a power cut loses nothing of what was heard.</summary>

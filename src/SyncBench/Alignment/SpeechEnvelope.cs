@@ -41,7 +41,7 @@ internal sealed class SpeechEnvelope
     internal static SpeechEnvelope Of(BandLevels levels)
     {
         float[] level = new float[levels.Steps], moving = new float[levels.Steps];
-        return new SpeechEnvelope(levels, Joined.Average(join => Spread(Level(levels, join, level), moving)));
+        return new SpeechEnvelope(levels, Joined.Average(join => Spread(Level(levels, join, level), moving)) / 2);
     }
 
     /// <summary>
@@ -54,7 +54,7 @@ internal sealed class SpeechEnvelope
         foreach ((int First, int Count) join in Joined)
         {
             float[] moving = new float[Steps];
-            double spread = Spread(Level(_levels, join, level), moving) * 2;
+            double spread = Spread(Level(_levels, join, level), moving);
             for (int step = 0; step < moving.Length; step++)
             {
                 moving[step] = spread == 0 ? 0 : Math.Clamp((float)(moving[step] / spread), -Limit, Limit);
@@ -128,7 +128,7 @@ internal sealed class SpeechEnvelope
     }
 
     /// <param name="moving">Takes the level less its mean over a second.</param>
-    /// <returns>The band's spread in decibels, 0 where it is still.</returns>
+    /// <returns>The band's spread in half decibels, 0 where it is still.</returns>
     private static double Spread(float[] level, float[] moving)
     {
         double sum = 0;
@@ -151,6 +151,6 @@ internal sealed class SpeechEnvelope
         }
 
         double spread = Math.Sqrt(power / Math.Max(1, level.Length));
-        return spread < StillBand ? 0 : spread / 2;
+        return spread < StillBand ? 0 : spread;
     }
 }

@@ -7,6 +7,8 @@ namespace SyncBench.Media;
 /// <remarks>Safe from several threads.</remarks>
 internal sealed class ScratchFile : IDisposable
 {
+    internal const int HashBytes = 16;
+
     private readonly SafeFileHandle _file;
 
     /// <param name="folder">An existing folder.</param>
@@ -38,17 +40,17 @@ internal sealed class ScratchFile : IDisposable
     }
 
     /// <summary>Those of <see cref="Keep"/>, to be read.</summary>
-    /// <exception cref="InvalidDataException">There are not as many.</exception>
-    internal static ScratchFile Open(string path, long length)
+    /// <exception cref="InvalidDataException">They are not those that had this <see cref="Hash"/>.</exception>
+    internal static ScratchFile Open(string path, long length, ReadOnlySpan<byte> hash)
     {
-        SafeFileHandle file = File.OpenHandle(path);
-        if (RandomAccess.GetLength(file) == length)
+        var file = new ScratchFile(File.OpenHandle(path));
+        if (RandomAccess.GetLength(file._file) == length && file.Hash().AsSpan().SequenceEqual(hash))
         {
-            return new ScratchFile(file);
+            return file;
         }
 
         file.Dispose();
-        throw new InvalidDataException($"{path} is not as long as what was written to it.");
+        throw new InvalidDataException($"{path} is not what was written to it.");
     }
 
     /// <summary>Sees to it that a power cut loses nothing of it.</summary>
@@ -73,7 +75,7 @@ internal sealed class ScratchFile : IDisposable
         }
     }
 
-    /// <summary>XXH128 of all that it holds.</summary>
+    /// <summary>XXH128 of all that it holds, once it was flushed.</summary>
     internal byte[] Hash()
     {
         var hash = new XxHash128();

@@ -27,17 +27,8 @@ internal sealed class DialogueTrack : IDisposable
     /// <summary>That of <see cref="Keep"/>, once it was flushed.</summary>
     /// <exception cref="IOException">Its file is gone.</exception>
     /// <exception cref="InvalidDataException">It holds other than these samples.</exception>
-    internal static DialogueTrack Open(long samples, string path, ReadOnlySpan<byte> hash)
-    {
-        ScratchFile file = ScratchFile.Open(path, samples * sizeof(float));
-        if (file.Hash().AsSpan().SequenceEqual(hash))
-        {
-            return new DialogueTrack(samples, file);
-        }
-
-        file.Dispose();
-        throw new InvalidDataException($"{path}: the dialogue that was kept is damaged.");
-    }
+    internal static DialogueTrack Open(long samples, string path, ReadOnlySpan<byte> hash) =>
+        new(samples, ScratchFile.Open(path, samples * sizeof(float), hash));
 
     /// <summary>Sees to it that a power cut loses nothing of it.</summary>
     /// <returns>Its hash.</returns>
