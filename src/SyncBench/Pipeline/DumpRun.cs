@@ -31,22 +31,18 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         KeptFolder? kept = request.Kept is { } folder ? new KeptFolder(folder) : null;
         void Took(string stage)
         {
-            log.Information(
-                "{Stage:l} took {Seconds:0.00} s, our processor time {Processor:0.00} s",
-                stage, clock.GetElapsedTime(began).TotalSeconds, (Environment.CpuUsage.TotalTime - used).TotalSeconds);
-            (began, used) = (clock.GetTimestamp(), Environment.CpuUsage.TotalTime);
-        }
-
-        void TookUnlessKept(string stage)
-        {
             if (kept?.HadAll() == true)
             {
                 log.Information("{Stage:l} was not done again, an earlier run had done it", stage);
             }
             else
             {
-                Took(stage);
+                log.Information(
+                    "{Stage:l} took {Seconds:0.00} s, our processor time {Processor:0.00} s",
+                    stage, clock.GetElapsedTime(began).TotalSeconds, (Environment.CpuUsage.TotalTime - used).TotalSeconds);
             }
+
+            (began, used) = (clock.GetTimestamp(), Environment.CpuUsage.TotalTime);
         }
 
         await using var integrity = IntegrityPass.Begin(listing, request.Output, kept, progress, cancellation);
@@ -58,21 +54,21 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 wrongUsage: false);
         }
 
-        TookUnlessKept("Probing");
+        Took("Probing");
         ImmutableArray<Clip> clips = RoleRules.Assign(probed.Media, settings);
         string scratch = Directory.CreateTempSubdirectory("syncbench-").FullName;
         try
         {
             ImmutableArray<ReadClip> read = await new SoundIntake(scratch, kept).ReadAsync(clips, progress, cancellation);
             using var stores = new Stores(read);
-            TookUnlessKept("Reading sound");
+            Took("Reading sound");
             await using var pictures = new Beside<ImmutableDictionary<MediaFile, ImmutableArray<byte>>>(
                 stop => Thumbnails.ReadAsync(clips, stop), cancellation);
             AlignmentResult aligned = Align(read, settings, kept, progress, cancellation);
-            TookUnlessKept("Aligning");
+            Took("Aligning");
             ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
             ImmutableArray<TakeSound> takes = ChooseMics(files, read, corrections, kept, progress, cancellation);
-            TookUnlessKept("Choosing mics");
+            Took("Choosing mics");
             Integrity checksums = await integrity.FinishAsync(probed.RecordingPaths);
             Took("Waiting for the last checksums");
             var result = new DumpResult(
@@ -104,7 +100,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                 Takes = [.. result.Takes.Zip(dialogues, (take, dialogue) =>
                     take with { Loudness = take.Loudness with { File = dialogue.Loudness } })],
             };
-            TookUnlessKept("Rendering dialogue");
+            Took("Rendering dialogue");
             var media = new ReportMedia(
                 await pictures.Result,
                 await proofs.Result,
@@ -131,7 +127,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         progress?.Report(new StageProgress(Stage.Align, string.Empty, 0));
         Clip[] clips = [.. read.Select(clip => clip.Clip)];
         AlignmentResult aligned = KeptStage.Once(
-            kept, "align", [clips, settings.Certainty, settings.Corrections.Placed],
+            kept, "align", [clips, NotWhole(read), settings.Certainty, settings.Corrections.Placed],
             StageJson.Format(StageJson.Named(clips.Select(clip => clip.File)), StageJson.Named(clips)),
             () => AlignAnew(read, settings, progress, cancellation));
         foreach (DeviceClock device in aligned.Clocks)
@@ -142,6 +138,10 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
 
         return aligned;
     }
+
+    /// <summary>Of the same file another part may be read the next time, so what is made of it depends on how far it went.</summary>
+    private static IEnumerable<object[]> NotWhole(ImmutableArray<ReadClip> read) =>
+        read.Where(clip => clip.Problem is not null).Select(clip => new object[] { clip.Clip.File, clip.Problem! });
 
     private static AlignmentResult AlignAnew(
         ImmutableArray<ReadClip> read, DumpSettings settings, IProgress<StageProgress>? progress, CancellationToken cancellation)
@@ -214,8 +214,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             int number = chosen.Count + 1;
             MicCorrection[] byHand = [.. mics.Where(correction => correction.Take == number)];
             chosen.Add(KeptStage.Once(
-                kept, "choose mics", [take, byHand, byHand.Select(correction => correction.CommonRange)],
-                format,
+                kept, "choose mics", [take, NotWhole(read), byHand, byHand.Select(correction => correction.CommonRange)], format,
                 () =>
                 {
                     TakeSound heard = MicSelector.Choose(take, clip => sound[clip], byHand);

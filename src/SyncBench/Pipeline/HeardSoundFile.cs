@@ -7,7 +7,7 @@ using SyncBench.Time;
 
 namespace SyncBench.Pipeline;
 
-/// <summary>A <see cref="HeardSound"/> but for its samples, as bytes that only this build of the program reads.</summary>
+/// <summary>A <see cref="HeardSound"/> that was read whole, but for its samples, as bytes that only this build of the program reads.</summary>
 internal static class HeardSoundFile
 {
     internal static void Write(Stream stream, HeardSound heard)
@@ -16,8 +16,6 @@ internal static class HeardSoundFile
         to.Write(heard.Samples.Channels);
         to.Write(heard.Samples.Samples);
         Array<byte>(to, heard.Samples.Hash());
-        to.Write(heard.Problem is not null);
-        to.Write(heard.Problem ?? string.Empty);
         Array<int>(to, heard.TimecodeChannels.AsSpan());
         Clock(to, heard.Timecode);
         for (int channel = 0; channel < heard.Samples.Channels; channel++)
@@ -43,8 +41,6 @@ internal static class HeardSoundFile
         int channels = from.ReadInt32();
         long samples = from.ReadInt64();
         byte[] hash = Array<byte>(from);
-        bool hasProblem = from.ReadBoolean();
-        string problem = from.ReadString();
         ImmutableArray<int> timecode = ImmutableCollectionsMarshal.AsImmutableArray(Array<int>(from));
         StartClock? clock = Clock(from);
         var bands = ImmutableArray.CreateBuilder<BandLevels>();
@@ -62,7 +58,7 @@ internal static class HeardSoundFile
 
         SoundStore store = open(channels, samples, hash);
         var sound = new ClipSound(bands.ToImmutable(), measures.ToImmutable(), lines.ToImmutable()) { Loudness = loudness.ToImmutable(), Samples = store };
-        return new HeardSound(clock, timecode, sound, store, hasProblem ? problem : null);
+        return new HeardSound(clock, timecode, sound, store, Problem: null);
     }
 
     private static void Clock(BinaryWriter to, StartClock? clock)

@@ -79,7 +79,7 @@ internal sealed class KeptFolder
 
     /// <summary>
     /// To be called when the run is done: what it had no use for goes, and so does the sound of dialogues, of which there is as
-    /// much as of the results.
+    /// much as of the results. What cannot be deleted yet stays until all of it goes.
     /// </summary>
     internal void Tidy()
     {
@@ -88,8 +88,20 @@ internal sealed class KeptFolder
             string[] name = Path.GetFileName(path).Split('.');
             if (!_used.ContainsKey(name[0]) || name[^1] == "part" || KeptDialogues.IsOne(path))
             {
-                File.Delete(path);
+                Delete(path);
             }
+        }
+    }
+
+    private static void Delete(string path)
+    {
+        try
+        {
+            File.Delete(path);
+        }
+        catch (Exception left) when (left is IOException or UnauthorizedAccessException)
+        {
+            // The results are there: a share that holds on to an open file does not make the run fail.
         }
     }
 

@@ -85,14 +85,14 @@ internal sealed class SoundIntake(string scratchFolder, KeptFolder? kept)
         return await HearAsync(media, SoundStore.Keep(media.Channels, path), path, progress, cancellation);
     }
 
-    /// <param name="keptAs">Null where it is not to be kept.</param>
+    /// <param name="keptAs">Null where it is not to be kept. What was not read whole is not: it may be the next time.</param>
     private static async Task<HeardSound> HearAsync(
         MediaInfo media, SoundStore samples, string? keptAs, IProgress<MediaTime> progress, CancellationToken cancellation)
     {
         try
         {
             HeardSound heard = await HeardSound.ReadAsync(media, samples, progress, cancellation);
-            if (keptAs is not null)
+            if (keptAs is not null && heard.Problem is null)
             {
                 KeptReadings.Keep(keptAs, heard);
             }

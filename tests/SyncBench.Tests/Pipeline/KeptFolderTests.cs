@@ -113,6 +113,23 @@ public sealed class KeptFolderTests : IDisposable, IAsyncLifetime
         Assert.Empty(Directory.GetFiles(_folder.File("kept"), "*.track"));
     }
 
+    /// <summary>A share may have failed: the next run tries again, and makes nothing of what the last one read.</summary>
+    [Fact]
+    public async Task WhatCouldNotBeReadWhole_IsReadAgain()
+    {
+        string file = _folder.File("dump/RECORDER_2/R2.FLAC");
+        Directory.CreateDirectory(Path.GetDirectoryName(file)!);
+        await Tool.FfmpegAsync("-i", _folder.File("dump/RECORDER/R1.WAV"), file);
+        byte[] bytes = await File.ReadAllBytesAsync(file);
+        bytes.AsSpan(bytes.Length / 2, bytes.Length / 4).Clear();
+        await File.WriteAllBytesAsync(file, bytes);
+        await RunAsync("out");
+
+        Assert.Contains("Reading sound", await RunAsync("out"));
+        Assert.Equal(2, Readings().Keys.Count(reading => reading.EndsWith(".sound", StringComparison.Ordinal)));
+        Assert.Contains("R2.FLAC", await File.ReadAllTextAsync(_folder.File("out/report/index.html")), StringComparison.Ordinal);
+    }
+
     /// <summary>Copied from the card again, with size and time of the damaged copy: that time says nothing.</summary>
     [Fact]
     public async Task AFileThatWasCopiedAnew_IsAnotherFile()
