@@ -13,9 +13,9 @@ internal static class AnswersBench
 {
     internal static async Task<int> RunAsync(string[] options)
     {
-        if (options is not ([] or ["--looked-at"] or ["--show", _]))
+        if (options is not ([] or ["--quick"] or ["--looked-at"] or ["--show", _]))
         {
-            await Console.Error.WriteLineAsync("usage: answers [--looked-at | --show INTERVIEW]");
+            await Console.Error.WriteLineAsync("usage: answers [--quick | --looked-at | --show INTERVIEW]   quick: one interview, one condition");
             return 2;
         }
 
@@ -27,12 +27,13 @@ internal static class AnswersBench
             ["--looked-at"] => !plan.HeldOut,
             ["--show", string name] => plan.Name == name,
             _ => true,
-        })];
+        }).Take(options is ["--quick"] ? 1 : int.MaxValue)];
+        Condition[] conditions = [.. Condition.All.Take(options is ["--quick"] ? 1 : int.MaxValue)];
         var scores = new Score[plans.Length][];
         await Parallel.ForEachAsync(Enumerable.Range(0, plans.Length), async (i, _) =>
         {
             Interview interview = await renderer.InterviewAsync(plans[i]);
-            scores[i] = [.. Condition.All.Select(condition =>
+            scores[i] = [.. conditions.Select(condition =>
             {
                 TakeSound take = mixer.Choose(interview, condition);
                 Show(options, condition, interview, take.Talk);

@@ -10,10 +10,7 @@ internal static class DemoBench
     internal static async Task<int> RunAsync()
     {
         SyncedDemo demo = await SyncedDemo.MakeAsync();
-        string output = Directory.CreateTempSubdirectory("syncbench-bench-").FullName;
-        await demo.SyncAsync(output);
-        Dictionary<string, Dictionary<string, string>> rows = Rows(Path.Combine(output, "clips.csv"));
-        Directory.Delete(output, recursive: true);
+        Dictionary<string, Dictionary<string, string>> rows = Rows(Path.Combine(await demo.ResultsAsync(), "clips.csv"));
 
         Console.WriteLine("file                          start error ms   rate error ppm");
         foreach (TrueFile file in demo.Truth.Files.Where(file => file.SoundAlignedStartS is not null))

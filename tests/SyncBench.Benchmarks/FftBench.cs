@@ -11,13 +11,13 @@ namespace SyncBench.Benchmarks;
 /// </summary>
 internal static class FftBench
 {
-    private const int Rounds = 41;
+    private const int UsualRounds = 41, QuickRounds = 3;
 
     private const int SamplesPerTurn = 1 << 20;
 
     private static readonly int[] Sizes = [1 << 9, 1 << 12, 1 << 15, 1 << 16, 1 << 18, 1 << 20];
 
-    public static int Run()
+    internal static int Run(bool quick)
     {
         if (!Fftw.IsInstalled)
         {
@@ -29,13 +29,13 @@ internal static class FftBench
         Console.WriteLine($"{"size",8} {"ours",22} {"ours, inverse",22} {"FFTW",22} {"MathNet",22} {"ours / FFTW",14}");
         foreach (int size in Sizes)
         {
-            Measure(size);
+            Measure(size, quick ? QuickRounds : UsualRounds);
         }
 
         return 0;
     }
 
-    private static void Measure(int size)
+    private static void Measure(int size, int rounds)
     {
         RealFft fft = RealFft.OfSize(size);
         var random = new Random(1);
@@ -58,7 +58,7 @@ internal static class FftBench
             (fftw.Forward, calls, []),
             (() => MathNetForward(samples, padded), Math.Max(1, calls / 32), []),
         };
-        for (int round = -2; round < Rounds; round++)
+        for (int round = -2; round < rounds; round++)
         {
             foreach ((Action call, int count, List<double> times) in turns)
             {

@@ -16,8 +16,7 @@ internal static class ReportBench
         string folder = Directory.CreateTempSubdirectory("syncbench-bench-").FullName;
         try
         {
-            await demo.SyncAsync(folder);
-            string report = Path.Combine(folder, "report", "index.html");
+            string report = Path.Combine(await demo.ResultsAsync(), "report", "index.html");
             string page = await File.ReadAllTextAsync(report);
             (string What, string Path)[] pages =
             [
@@ -35,7 +34,7 @@ internal static class ReportBench
 
         async Task<string> PageAsync(string name, string text)
         {
-            string path = Path.Combine(folder, "report", name);
+            string path = Path.Combine(folder, name);
             await File.WriteAllTextAsync(path, text);
             return path;
         }

@@ -1,11 +1,14 @@
 using SyncBench.Benchmarks.Speed;
+using SyncBench.Intake;
 using SyncBench.Scenes;
 
 namespace SyncBench.Benchmarks;
 
-/// <summary>The demo dump, in the folder of scripts/demo, and the program run on it.</summary>
-internal sealed record SyncedDemo(string Dump, Truth Truth, string Settings)
+/// <summary>The demo dump, in the folder of scripts/demo.</summary>
+internal sealed record SyncedDemo(string Folder, string Dump, Truth Truth)
 {
+    internal string Settings => Path.Combine(Folder, DemoDump.Name + ".settings.json");
+
     internal static async Task<SyncedDemo> MakeAsync()
     {
         string cache = Environment.GetEnvironmentVariable("XDG_CACHE_HOME") is { Length: > 0 } set
@@ -13,9 +16,19 @@ internal sealed record SyncedDemo(string Dump, Truth Truth, string Settings)
             : Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".cache");
         string folder = Path.Combine(cache, "syncbench-demo");
         (string dump, Truth truth) = await DemoDump.MakeAsync(folder, Console.Error.WriteLine);
-        return new SyncedDemo(dump, truth, Path.Combine(folder, DemoDump.Name + ".settings.json"));
+        return new SyncedDemo(folder, dump, truth);
     }
 
-    internal async Task SyncAsync(string output) => await MeasuredProcess.RunAsync(
-        SyncBenchProgram.Path, ["run", Dump, "--out", output, "--settings", Settings], allowed: 3);
+    /// <summary>The folder of its results: those of scripts/demo, made anew where they are of an earlier build or missing.</summary>
+    internal async Task<string> ResultsAsync()
+    {
+        string results = Path.Combine(Folder, "results");
+        DateTime built = File.GetLastWriteTimeUtc(typeof(DumpSettings).Assembly.Location);
+        if (File.GetLastWriteTimeUtc(Path.Combine(results, "sync.json")) < built)
+        {
+            await MeasuredProcess.RunAsync(SyncBenchProgram.Path, ["run", Dump, "--out", results, "--settings", Settings], allowed: 3);
+        }
+
+        return results;
+    }
 }

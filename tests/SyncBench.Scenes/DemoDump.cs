@@ -25,6 +25,8 @@ public static class DemoDump
         string dump = Path.Combine(folder, Name);
         string truthPath = Path.Combine(folder, Name + ".truth.json");
         string stampPath = Path.Combine(folder, Name + ".made");
+        Directory.CreateDirectory(folder);
+        await using FileStream alone = await Maker.AloneAsync(Path.Combine(folder, Name + ".maker"), cancel);
         if (File.Exists(stampPath) && File.Exists(truthPath) && Directory.Exists(dump)
             && string.Equals(await File.ReadAllTextAsync(stampPath, cancel), Stamp(dump), StringComparison.Ordinal))
         {
@@ -32,7 +34,6 @@ public static class DemoDump
             return (dump, await Truth.ReadAsync(truthPath, cancel));
         }
 
-        Directory.CreateDirectory(folder);
         string making = dump + ".making";
         foreach (string old in new[] { dump, making }.Where(Directory.Exists))
         {

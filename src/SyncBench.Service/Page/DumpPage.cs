@@ -7,13 +7,14 @@ namespace SyncBench.Service.Page;
 internal static class DumpPage
 {
     internal static HtmlText Of(
-        DumpRecord dump, FileResult[] files, bool hasReport, HtmlText corrections, string proof, string shape) => PageFrame.Around(dump.Name, shape, $"""
+        DumpRecord dump, LastRun last, bool hasReport, HtmlText corrections, string proof, string shape) => PageFrame.Around(dump.Name, shape, $"""
         <p class="lead">{DumpsPage.StateOf(dump)}</p>
         {Bar(dump)}
         <p>{dump.Reason}</p>
         <p>Folder: <bdi>{dump.Folder}</bdi></p>
         {Actions(dump, hasReport, proof)}
-        {Files(files)}
+        {LookAt(last)}
+        {Files(last.Files)}
         {corrections}
         """);
 
@@ -29,6 +30,14 @@ internal static class DumpPage
         <form method="post" action="/dump/{dump.Id}/{action}"><input type="hidden" name="proof" value="{proof}"><button id="{action}">{words}</button></form>
         """;
 
+    private static HtmlText LookAt(LastRun last) => last.LookAt.Length == 0 ? HtmlText.Nothing : $"""
+        <section id="act" class="urgent">
+        <h2>What to look at</h2>
+        <ul>{last.LookAt.Select(words => (HtmlText)$"<li><bdi>{words}</bdi></li>")}</ul>
+        <p>Keep the cards until this is cleared up. The report says what to do about each.</p>
+        </section>
+        """;
+
     private static HtmlText Files(FileResult[] files)
     {
         if (files.Length == 0)
@@ -39,7 +48,7 @@ internal static class DumpPage
         var table = new HtmlTable("Files as the last run found them", "file", "outcome", "device and role", "why");
         foreach (FileResult file in files)
         {
-            table.Row($"<bdi>{file.Path}</bdi>", $"<span class=\"outcome {file.Outcome.Replace(' ', '-')}\">{file.Outcome}</span>", $"<bdi>{(file.Role.Length == 0 ? "not known" : file.Role)}</bdi>", $"{file.Reason}");
+            table.Row($"<bdi>{file.Path}</bdi>", FileTable.OutcomeMark(file.Outcome), $"<bdi>{(file.Role.Length == 0 ? "not known" : file.Role)}</bdi>", $"{file.Reason}");
         }
 
         return table.ToHtml();

@@ -7,41 +7,28 @@ namespace SyncBench.Service.Page;
 /// <param name="Role">Device and role in words; empty where it is no recording.</param>
 /// <param name="StartS">Where it was placed on the report's clock; null where it was not.</param>
 /// <param name="Takes">Numbers of the takes that it lies in.</param>
-internal sealed record FileResult(string Path, string Outcome, string Reason, string Role, double? StartS, int[] Takes)
+/// <param name="LookAt">Why a person has to look at it; null where nobody has to.</param>
+internal sealed record FileResult(string Path, string Outcome, string Reason, string Role, double? StartS, int[] Takes, string? LookAt)
 {
-    /// <returns>None where there are no results, or not of this program.</returns>
-    internal static FileResult[] Load(string outputFolder)
-    {
-        try
-        {
-            using FileStream file = File.OpenRead(System.IO.Path.Combine(outputFolder, "sync.json"));
-            using JsonDocument document = JsonDocument.Parse(file);
-            JsonElement root = document.RootElement;
-            string[] takes = [.. root.GetProperty("takes").EnumerateArray().Select(take => take.GetProperty("name").GetString()!)];
-            return [.. root.GetProperty("files").EnumerateArray().Select(entry => Of(entry, takes))];
-        }
-        catch (Exception none) when (none is IOException or UnauthorizedAccessException or JsonException or KeyNotFoundException or InvalidOperationException)
-        {
-            return [];
-        }
-    }
-
     /// <summary>The mark that tells this report's clock from a later one's, by a file of the take.</summary>
     internal static ClockMark? ClockOf(IEnumerable<FileResult> files, int take) => files
         .Where(file => file.StartS is not null && file.Takes.Contains(take))
         .Select(file => new ClockMark(file.Path, file.StartS!.Value))
         .FirstOrDefault();
 
-    private static FileResult Of(JsonElement entry, string[] takes)
+    /// <param name="entry">Of <c>files</c>.</param>
+    /// <param name="takes">Names of all takes, in order.</param>
+    internal static FileResult Of(JsonElement entry, string[] takes)
     {
         JsonElement clip = entry.GetProperty("clip"), placement = entry.GetProperty("placement");
-        string outcome = entry.GetProperty("outcome").GetString()!;
+        string outcome = entry.GetProperty("outcome").GetString()!, reason = entry.GetProperty("reason").GetString()!;
         return new FileResult(
             entry.GetProperty("path").GetString()!,
             outcome,
-            entry.GetProperty("reason").GetString()!,
+            reason,
             clip.ValueKind == JsonValueKind.Null ? string.Empty : $"{clip.GetProperty("device").GetString()}, {clip.GetProperty("role").GetString()}",
             outcome == "placed" && placement.ValueKind == JsonValueKind.Object ? placement.GetProperty("start_s").GetDouble() : null,
-            [.. entry.GetProperty("takes").EnumerateArray().Select(take => Array.IndexOf(takes, take.GetString()) + 1)]);
+            [.. entry.GetProperty("takes").EnumerateArray().Select(take => Array.IndexOf(takes, take.GetString()) + 1)],
+            entry.GetProperty("damage").GetString() ?? (outcome is "unreadable" or "check by ear" ? reason : null));
     }
 }

@@ -45,10 +45,10 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
     {
         if (OutputOf(dump) is not { } output)
         {
-            return DumpPage.Of(dump, [], hasReport: false, HtmlText.Nothing, proof.Value, Shape());
+            return DumpPage.Of(dump, LastRun.None, hasReport: false, HtmlText.Nothing, proof.Value, Shape());
         }
 
-        FileResult[] files = FileResult.Load(output);
+        LastRun last = LastRun.Load(output);
         ImmutableArray<string> made = [];
         try
         {
@@ -61,8 +61,8 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
 
         bool areNew = File.GetLastWriteTimeUtc(Path.Combine(output, Corrections.FileName)) > File.GetLastWriteTimeUtc(Path.Combine(output, "sync.json"));
         return DumpPage.Of(
-            dump, files, ResultFile.Find(output, "report/index.html") is not null,
-            CorrectionForms.Of(dump, files, made, areNew, proof.Value, problem), proof.Value, Shape());
+            dump, last, ResultFile.Find(output, "report/index.html") is not null,
+            CorrectionForms.Of(dump, last.Files, made, areNew, proof.Value, problem), proof.Value, Shape());
     }
 
     private async Task CorrectAsync(HttpContext context, DumpRecord dump)
@@ -72,7 +72,7 @@ internal sealed class Pages(ServiceSettings settings, StateFolder state, DumpSto
             string output = OutputOf(dump) ?? throw new SettingsException("its folder is no longer watched");
             lock (_oneAtATime)
             {
-                CorrectionForm.Applied(Corrections.Load(output), context.Request.Form, FileResult.Load(output)).Save(output);
+                CorrectionForm.Applied(Corrections.Load(output), context.Request.Form, LastRun.Load(output).Files).Save(output);
             }
 
             await BackAsync(context, dump);

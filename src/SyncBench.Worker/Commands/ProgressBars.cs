@@ -1,4 +1,3 @@
-using System.Globalization;
 using Spectre.Console;
 using Spectre.Console.Rendering;
 using SyncBench.Pipeline;
@@ -32,13 +31,6 @@ internal static class ProgressBars
                 shown => (shown.Words, Task: context.AddTask(Label(shown.Words, string.Empty), autoStart: false, maxValue: 1)));
             return await work(new Bars(bars));
         });
-
-    /// <summary>"12.3 of 64.0 GB, 183 MB/s"; no rate yet in the first second.</summary>
-    private static string Rate(long bytesDone, long bytesAll, TimeSpan elapsed)
-    {
-        string done = string.Create(CultureInfo.InvariantCulture, $"{bytesDone / 1e9:0.0} of {bytesAll / 1e9:0.0} GB");
-        return elapsed.TotalSeconds < 1 ? done : string.Create(CultureInfo.InvariantCulture, $"{done}, {bytesDone / 1e6 / elapsed.TotalSeconds:0} MB/s");
-    }
 
     /// <summary>A second start would set the elapsed time back to nothing.</summary>
     private static void Begin(ProgressTask task)
@@ -78,7 +70,7 @@ internal static class ProgressBars
             {
                 Begin(bar.Task);
                 bar.Task.Value = Math.Max(bar.Task.Value, value.Share);
-                bar.Task.Description = Label(bar.Words, value.Share >= 1 ? string.Empty : value.BytesAll > 0 ? Rate(value.BytesDone, value.BytesAll, bar.Task.ElapsedTime ?? TimeSpan.Zero) : value.Item);
+                bar.Task.Description = Label(bar.Words, value.Share >= 1 ? string.Empty : value.BytesAll > 0 ? BytesRead.InWords(value.BytesDone, value.BytesAll, bar.Task.ElapsedTime ?? TimeSpan.Zero) : value.Item);
                 foreach ((Stage stage, (string words, ProgressTask task)) in bars.Where(b => b.Key < value.Stage && value.Stage != Stage.Checksums))
                 {
                     Begin(task);

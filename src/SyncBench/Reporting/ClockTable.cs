@@ -12,7 +12,7 @@ internal static class ClockTable
     internal static HtmlText Of(DumpResult result)
     {
         var table = new HtmlTable(
-            "Devices and their clocks", "Device", "Kind and role", "Files placed", "Clock against the reference", "Drift in an hour", "Picture off its place at most", "Distance to the talker");
+            "Each device's clock against the reference: 1 ppm is 3.6 ms in an hour", "Device", "Kind and role", "Files placed", "Clock against the reference", "Drift in an hour", "Picture off its place at most", "Distance to the talker");
         foreach (DeviceClock clock in result.Clocks)
         {
             FileOutcome[] placed = [.. result.Files.Where(file => file.Outcome == Outcome.Placed && file.Clip?.Device == clock.Device)];

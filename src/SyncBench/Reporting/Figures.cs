@@ -35,14 +35,15 @@ internal static class Figures
     }
 
     /// <summary>"48.9 s", "6 min 40 s", "1 h 02 min".</summary>
+    /// <remarks>Here and below a no-break space holds number and unit together, for they stand in running text.</remarks>
     internal static string Length(MediaTime time)
     {
         long tenths = time.ToNearestUnit(new Rate(10)), seconds = time.ToNearestUnit(new Rate(1));
         return seconds switch
         {
-            < 60 => string.Create(CultureInfo.InvariantCulture, $"{tenths / 10m:0.#} s"),
-            < 3600 => string.Create(CultureInfo.InvariantCulture, $"{seconds / 60} min {seconds % 60:00} s"),
-            _ => string.Create(CultureInfo.InvariantCulture, $"{seconds / 3600} h {seconds / 60 % 60:00} min"),
+            < 60 => string.Create(CultureInfo.InvariantCulture, $"{tenths / 10m:0.#}\u00a0s"),
+            < 3600 => string.Create(CultureInfo.InvariantCulture, $"{seconds / 60}\u00a0min\u00a0{seconds % 60:00}\u00a0s"),
+            _ => string.Create(CultureInfo.InvariantCulture, $"{seconds / 3600}\u00a0h\u00a0{seconds / 60 % 60:00}\u00a0min"),
         };
     }
 
@@ -64,16 +65,16 @@ internal static class Figures
     /// <summary>A probability as a percentage, rounded down, so that nothing uncertain reads as 100 %.</summary>
     internal static string Percent(double probability) => probability switch
     {
-        >= 0.9999 => "over 99.99 %",
-        >= 0 => string.Create(CultureInfo.InvariantCulture, $"{Math.Floor(probability * 1e4) / 100:0.##} %"),
+        >= 0.9999 => "over 99.99\u00a0%",
+        >= 0 => string.Create(CultureInfo.InvariantCulture, $"{Math.Floor(probability * 1e4) / 100:0.##}\u00a0%"),
         _ => "–",
     };
 
     internal static string Bytes(long bytes) => bytes switch
     {
-        >= 1_000_000_000 => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e9:0.0} GB"),
-        >= 1_000_000 => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e6:0.0} MB"),
-        _ => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e3:0.0} kB"),
+        >= 1_000_000_000 => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e9:0.0}\u00a0GB"),
+        >= 1_000_000 => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e6:0.0}\u00a0MB"),
+        _ => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e3:0.0}\u00a0kB"),
     };
 
     private static decimal Rounded(decimal number, int decimals)

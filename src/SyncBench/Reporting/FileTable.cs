@@ -17,7 +17,7 @@ internal static class FileTable
                 $"<bdi class=\"file\">{file.File.Path}</bdi>{(file.Outcome == Outcome.SetAside ? HtmlText.Nothing : media.Thumbnail(file.File))}",
                 file.Clip is { } clip ? $"<bdi>{clip.Device.Name}</bdi>, {Words.Role(clip)}<br/><small>by <bdi>{clip.RoleReason}</bdi></small>" : None,
                 TakesOf.File(result, file) is { Length: > 0 } takes ? $"{takes}" : None,
-                OutcomeMark(file.Outcome),
+                OutcomeMark(file.Outcome.InWords()),
                 placed is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.ClockWithMilliseconds(placed.CommonRange.Start)}</span>",
                 file.Clip is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.Length(file.Clip.Duration)}</span>",
                 file.Placement is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.Percent(file.Placement.Certainty)}</span>",
@@ -30,16 +30,15 @@ internal static class FileTable
     private static HtmlText None => $"–";
 
     /// <summary>A shape of its own for each outcome, beside the word.</summary>
-    internal static HtmlText OutcomeMark(Outcome outcome)
+    internal static HtmlText OutcomeMark(string word)
     {
-        string shape = outcome switch
+        string shape = word switch
         {
-            Outcome.Placed => "●",
-            Outcome.SetAside => "○",
-            Outcome.CheckByEar => "◆",
+            "placed" => "●",
+            "set aside" => "○",
+            "check by ear" => "◆",
             _ => "✕",
         };
-        string word = outcome.InWords();
         return $"<span class=\"outcome {word.Replace(' ', '-')}\"><span aria-hidden=\"true\">{shape}</span> {word}</span>";
     }
 }

@@ -48,7 +48,7 @@ public class ActionListTests
         FileOutcome unsure = first with { Placement = first.Placement! with { Certainty = 0.97 } };
 
         Assert.Equal(
-            "CAM_A/A001.mp4: 97 %",
+            "CAM_A/A001.mp4: 97\u00a0%",
             Assert.Single(Assert.Single(ActionList.Of(calm with { Files = calm.Files.SetItem(0, unsure) })).Where));
     }
 

@@ -19,7 +19,7 @@ public partial class FiguresTests
 
     /// <summary>Of standards and of the page's own making, not of the dump.</summary>
     private static readonly string[] Constants =
-        ["to −23 LUFS", "2.9 ms for each metre", "125 ms late", "45 ms early", "EBU R 128", "20 °C", "42 metres", "BT.1359-1"];
+        ["to −23 LUFS", "2.9 ms for each metre", "125 ms late", "45 ms early", "EBU R 128", "20 °C", "42 metres", "BT.1359-1", "1 ppm is 3.6 ms"];
 
     [Fact]
     public void EveryFigureOfThePage_IsInTheDocument()
@@ -70,7 +70,7 @@ public partial class FiguresTests
         foreach (XElement element in page.Descendants().Where(element => element.Name.LocalName is not ("style" or "script")))
         {
             string[] classes = ((string?)element.Attribute("class") ?? string.Empty).Split(' ');
-            string text = string.Concat(element.Nodes().OfType<XText>().Select(node => node.Value));
+            string text = string.Concat(element.Nodes().OfType<XText>().Select(node => node.Value)).Replace('\u00a0', ' ');
             if (classes.Contains("tick") || (classes.Contains("lane") && classes.Contains("small")) || text.Trim().Length == 0)
             {
                 continue;

@@ -1,19 +1,25 @@
+using System.Security.Cryptography;
+using System.Text;
 using CsvHelper;
 using SyncBench.Scenes;
+using SyncBench.Tests.Support;
 
 namespace SyncBench.Worker.Tests.Demo;
 
-/// <summary>The demo dump and one run of the program on it, shared by all tests that look at the results.</summary>
+/// <summary>
+/// What <c>scripts/demo</c> makes, once for all tests that look at it: in a cache of its own, so that neither the results of a
+/// person's own demo nor those of another run of the tests are touched. The dump is rendered once a machine, into the person's cache.
+/// </summary>
 public sealed class DemoRun : IAsyncLifetime
 {
-    /// <summary>The folder of scripts/demo, so that neither makes the dump twice.</summary>
-    private static readonly string Folder = Path.Combine(
+    private static readonly string OwnersFolder = Path.Combine(
         Environment.GetEnvironmentVariable("XDG_CACHE_HOME") is { Length: > 0 } cache
             ? cache
             : Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".cache"),
         "syncbench-demo");
 
-    private readonly string _output = Directory.CreateTempSubdirectory("syncbench-demo-").FullName;
+    /// <summary>What the scripts take for the user's cache.</summary>
+    internal string Cache { get; } = Directory.CreateTempSubdirectory("syncbench-demo-").FullName;
 
     internal Truth Truth { get; private set; } = null!;
 
@@ -21,10 +27,13 @@ public sealed class DemoRun : IAsyncLifetime
 
     internal Answer Answer { get; private set; } = null!;
 
+    /// <summary>Of the dump before the program saw it.</summary>
+    internal string Before { get; private set; } = string.Empty;
+
     /// <summary>Rows of <c>clips.csv</c> by file.</summary>
     internal IReadOnlyDictionary<string, IReadOnlyDictionary<string, string>> Clips { get; private set; } = null!;
 
-    internal string Output(string name) => Path.Combine(_output, name);
+    internal string Output(string name) => Path.Combine(Folder, "results", name);
 
     internal IReadOnlyList<IReadOnlyDictionary<string, string>> Csv(string name)
     {
@@ -32,17 +41,35 @@ public sealed class DemoRun : IAsyncLifetime
         return [.. reader.GetRecords<CsvDynamicRecord>().Select(row => row.ToDictionary(cell => cell.Key, cell => cell.Value ?? string.Empty))];
     }
 
+    private string Folder => Path.Combine(Cache, "syncbench-demo");
+
     public async Task InitializeAsync()
     {
-        (DumpFolder, Truth) = await DemoDump.MakeAsync(Folder);
-        string settings = Path.Combine(Folder, DemoDump.Name + ".settings.json");
-        Answer = await SyncBenchProgram.RunAsync("run", DumpFolder, "--out", _output, "--settings", settings);
+        (string dump, Truth) = await DemoDump.MakeAsync(OwnersFolder);
+        Directory.CreateDirectory(Folder);
+        await Tool.RunAsync("cp", ["-a", dump, .. Directory.GetFiles(OwnersFolder, DemoDump.Name + ".*"), Folder]);
+        DumpFolder = Path.Combine(Folder, DemoDump.Name);
+        Before = await FingerprintAsync();
+        Answer = await Script.RunAsync("demo", Cache);
         Clips = Csv("clips.csv").ToDictionary(row => row["file"]);
+    }
+
+    /// <summary>Of every file of the dump: its name, its time and its content.</summary>
+    internal async Task<string> FingerprintAsync()
+    {
+        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        foreach (string path in Directory.EnumerateFiles(DumpFolder, "*", SearchOption.AllDirectories).Order(StringComparer.Ordinal))
+        {
+            hash.AppendData(Encoding.UTF8.GetBytes($"{path} {File.GetLastWriteTimeUtc(path):O}"));
+            hash.AppendData(await SHA256.HashDataAsync(File.OpenRead(path)));
+        }
+
+        return Convert.ToHexString(hash.GetHashAndReset());
     }
 
     public Task DisposeAsync()
     {
-        Directory.Delete(_output, recursive: true);
+        Directory.Delete(Cache, recursive: true);
         return Task.CompletedTask;
     }
 }

@@ -6,9 +6,9 @@ using SyncBench.Tests.Support;
 namespace SyncBench.Worker.Tests.Docs;
 
 /// <summary>
-/// Every command of the documents. Those of the program are run, on a dump of four seconds, with and without what stands in
-/// brackets, and every script says what it is for. What is only looked up, in what it calls: the scripts' work (minutes), an
-/// administrator's commands on the system, and the service: its own tests start it by the guide's settings, and its database.
+/// Every command of the documents. Those of the program are run here, on a dump of four seconds, with and without what stands in
+/// brackets; every script says what it is for. <c>scripts/demo</c>, <c>pictures</c> and <c>bench</c> are run by DemoRun, DemoScriptsTests and
+/// BenchmarksTests; an administrator's commands, and PostgreSQL's, by UnitFileTests and ManyMachinesTests in the service's tests.
 /// </summary>
 [UnsupportedOSPlatform("windows")]
 public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposable
@@ -58,6 +58,19 @@ public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposabl
         }
     }
 
+    /// <summary>
+    /// On two classes of no time, found by their names. The whole of it, without a filter, is what runs this: it cannot run itself.
+    /// </summary>
+    [Fact]
+    public async Task TheTests_AreRunByTheirScript()
+    {
+        Answer answer = await Script.RunAsync("test", cache: null, "--filter", "ClockTextTests|BytesReadTests");
+
+        Assert.True(answer.ExitCode == 0, answer.Error + answer.Output);
+        Assert.Contains("SyncBench.Tests.dll", answer.Output, StringComparison.Ordinal);
+        Assert.Contains("SyncBench.Worker.Tests.dll", answer.Output, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void EveryOtherCommand_IsThere()
     {
@@ -68,7 +81,7 @@ public sealed partial class DocumentedCommandsTests : IAsyncLifetime, IDisposabl
 
     private static bool IsThere(string[] words) => words switch
     {
-        ["scripts/bench", string kinds, .. string[] options] => kinds.Split('|').All(kind => Benchmarks.Value.Contains($"[\"{kind}\"", StringComparison.Ordinal))
+        ["scripts/bench", string kinds, .. string[] options] => kinds.Split('|').All(BenchmarksTests.Kinds.Contains)
             && options.Where(word => word.TrimStart('[').StartsWith("--", StringComparison.Ordinal))
                 .All(option => Benchmarks.Value.Contains($"\"{option.Trim('[', ']')}\"", StringComparison.Ordinal)),
         ["scripts/test", "--filter", string name, ..] => Directory
