@@ -100,7 +100,7 @@ internal static class DumpMap
     private static HtmlText DrawAside(Clip clip, string where, double from, double width, double top) => $"""
         <g><title>{clip.File.Path}: {Figures.Length(clip.Duration)}, {where}</title>
         <rect class="bar aside" x="{from:0.#}" y="{top:0.#}" width="{width:0.#}" height="{Bar:0.#}" rx="3"/>
-        <text class="bar-text" x="{from + (width / 2):0.#}" y="{top + (Bar / 2) + 5:0.#}">{Plot.Fitting(clip.File.Name, width)}</text></g>
+        <text class="bar-text" x="{from + (width / 2):0.#}" y="{top + (Bar / 2) + 5:0.#}">{Plot.FittingName(clip.File.Name, width)}</text></g>
 
         """;
 }

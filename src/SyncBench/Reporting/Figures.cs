@@ -41,7 +41,7 @@ internal static class Figures
         long tenths = time.ToNearestUnit(new Rate(10)), seconds = time.ToNearestUnit(new Rate(1));
         return seconds switch
         {
-            < 60 => string.Create(CultureInfo.InvariantCulture, $"{tenths / 10m:0.#}\u00a0s"),
+            < 60 => string.Create(CultureInfo.InvariantCulture, $"{tenths / 10m:0.0}\u00a0s"),
             < 3600 => string.Create(CultureInfo.InvariantCulture, $"{seconds / 60}\u00a0min\u00a0{seconds % 60:00}\u00a0s"),
             _ => string.Create(CultureInfo.InvariantCulture, $"{seconds / 3600}\u00a0h\u00a0{seconds / 60 % 60:00}\u00a0min"),
         };

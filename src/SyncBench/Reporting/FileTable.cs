@@ -16,7 +16,7 @@ internal static class FileTable
             table.Row(
                 $"<bdi class=\"file\">{file.File.Path}</bdi>{(file.Outcome == Outcome.SetAside ? HtmlText.Nothing : media.Thumbnail(file.File))}",
                 file.Clip is { } clip ? $"<bdi>{clip.Device.Name}</bdi>, {Words.Role(clip)}<br/><small>by <bdi>{clip.RoleReason}</bdi></small>" : None,
-                TakesOf.File(result, file) is { Length: > 0 } takes ? $"{takes}" : None,
+                TakesOf.Names(result, file).ToArray() is { Length: > 0 } takes ? Lines(takes) : None,
                 OutcomeMark(file.Outcome.InWords()),
                 placed is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.ClockWithMilliseconds(placed.CommonRange.Start)}</span>",
                 file.Clip is null ? None : (HtmlText)$"<span class=\"figure\">{Figures.Length(file.Clip.Duration)}</span>",
@@ -28,6 +28,8 @@ internal static class FileTable
     }
 
     private static HtmlText None => $"–";
+
+    private static HtmlText Lines(string[] names) => $"{names.Select((name, i) => (HtmlText)$"{(i == 0 ? HtmlText.Nothing : (HtmlText)$"<br/>")}<span class=\"figure\">{name}</span>")}";
 
     /// <summary>A shape of its own for each outcome, beside the word.</summary>
     internal static HtmlText OutcomeMark(string word)

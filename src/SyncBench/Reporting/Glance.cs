@@ -36,7 +36,7 @@ internal static class Glance
         int byEar = result.Files.Count(file => file.Outcome == Outcome.CheckByEar), aside = result.Files.Count(DumpMap.IsBRoll);
         string counts = $"{placed.Length} of {Words.Count(placed.Length + byEar, "clip")} with sound to match "
             + $"{(placed.Length == 1 ? "stands" : "stand")} on one clock"
-            + (certain.Length == 0 ? "." : $", the least certain at {Figures.Percent(certain.Min())}.")
+            + (certain.Length == 0 ? "." : $", {(certain.Length == 1 ? "with a" : "each with a")} certainty of {(certain.Min() < 0.9999 ? "at least " : string.Empty)}{Figures.Percent(certain.Min())}.")
             + (aside == 0 ? string.Empty : $" {Words.Count(aside, "clip")} of picture {(aside == 1 ? "has" : "have")} no sound to match (B-roll).");
         return result.Takes.IsEmpty ? (Verdict.No, "No", "No two devices share sound, so there is no take.")
             : Decided(actions, Asked.IsItInSync) ? (Verdict.No, "Not all", counts)

@@ -6,6 +6,9 @@ namespace SyncBench.Reporting;
 /// </summary>
 internal sealed class HtmlTable(string caption, params string[] columns)
 {
+    /// <summary>With so many columns it needs the width of a laptop's screen.</summary>
+    private const int Wide = 7;
+
     private readonly List<HtmlText> _rows = [];
 
     internal HtmlTable Row(params HtmlText[] cells)
@@ -15,7 +18,7 @@ internal sealed class HtmlTable(string caption, params string[] columns)
     }
 
     internal HtmlText ToHtml() => $"""
-        <table role="table">
+        <table role="table"{(columns.Length < Wide ? HtmlText.Nothing : (HtmlText)$" class=\"wide\"")}>
         <caption>{caption}</caption>
         <thead role="rowgroup"><tr role="row">{columns.Select(Head)}</tr></thead>
         <tbody role="rowgroup">
@@ -28,5 +31,5 @@ internal sealed class HtmlTable(string caption, params string[] columns)
 
     private HtmlText Cell(HtmlText cell, int column) => column == 0
         ? $"<th role=\"rowheader\" scope=\"row\">{cell}</th>"
-        : (HtmlText)$"<td role=\"cell\" data-label=\"{columns[column]}\">{cell}</td>";
+        : (HtmlText)$"<td role=\"cell\"{(cell.ToString() == "–" ? (HtmlText)$" class=\"none\"" : HtmlText.Nothing)} data-label=\"{columns[column]}\">{cell}</td>";
 }

@@ -46,9 +46,13 @@ internal static class Plot
     /// <summary>The text if about <paramref name="width"/> units hold it at the label size, cut if some of it fits, else nothing.</summary>
     internal static string Fitting(string text, double width)
     {
-        int fits = (int)((width - 8) / 7.2);
+        int fits = (int)((width - 8) / 7.8);
         return text.Length <= fits ? text : fits >= 4 ? Cut(text, fits) : string.Empty;
     }
+
+    /// <summary>A file's name: whole, or without its ending, or cut.</summary>
+    internal static string FittingName(string name, double width) =>
+        Fitting(name, width) is var whole && whole == name ? name : Fitting(Path.GetFileNameWithoutExtension(name), width);
 
     /// <summary>Never between the halves of one character.</summary>
     private static string Cut(string text, int length)

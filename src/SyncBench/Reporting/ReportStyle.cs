@@ -102,14 +102,9 @@ internal static class ReportStyle
         .beyond{fill:none;stroke:var(--noise);stroke-width:1.4}
         @media screen{#files,#clocks,.take-section,#set-aside{content-visibility:auto;contain-intrinsic-size:auto 60rem;margin-inline:-.5rem;padding-inline:.5rem}
         .take-section{contain-intrinsic-height:auto 300rem}}
-        @media screen and (max-width:70rem){
-        table,thead,tbody,tr,th,td,caption{display:block}
-        thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-        tbody tr{border-bottom:2px solid var(--rule);padding:.4rem 0}
-        th,td{border:0;padding:.12rem 0}
-        td::before{content:attr(data-label) ": ";color:var(--soft)}}
-        @media screen and (min-width:38rem) and (max-width:70rem){
-        tbody tr{display:grid;grid-template-columns:13.5rem 1fr 1fr;gap:0 1.2rem}tbody th{grid-row:1/span 8;min-width:0}td:last-child{grid-column:2/-1}}
+        @media screen and (max-width:72rem){table{font-size:.86rem}th,td{padding-right:.5rem}.file{min-width:11.5em}}
+        {{{{Cards("table.wide", "58rem")}}}}
+        {{{{Cards("table", "44rem")}}}}
         @page{margin:14mm}
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;
         --take:#e9efe6;--warn:#8c2f16;--good:#2c5e34;--peak:#b9cdd4;--level:#123f57;--noise:#8a3b12;--hatch:#7a2416}
@@ -118,5 +113,18 @@ internal static class ReportStyle
         figure,tr,#act li,#set-aside{break-inside:avoid}h2,h3,caption,thead{break-after:avoid}tbody tr:first-child{break-before:avoid}#files,.take-section{break-before:page}
         #act ol>li{margin:.4rem 0}#act,.glance{margin-top:.6rem}figure{margin-bottom:.6rem}.caution{margin-top:.4rem;padding-top:.3rem}.glance{grid-template-columns:repeat(3,1fr);gap:3mm}.glance section{padding:2mm 3mm}.verdict{font-size:13pt}h1{font-size:16pt}
         #map h2{margin-top:.5rem}#act ul>li:nth-child(n+4){display:none}.on-paper{display:block}}
+        """;
+
+    /// <summary>Up to a width of the window the rows of such tables are cards: two cells beside each other where there is room, and none for what has no value.</summary>
+    private static HtmlText Cards(string tables, string upTo) => $$$$"""
+        @media screen and (max-width:{{{{upTo}}}}){
+        :is({{{{tables}}}}),:is({{{{tables}}}}) :is(thead,tbody,tr,th,td,caption){display:block}
+        :is({{{{tables}}}}) thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+        :is({{{{tables}}}}) tbody tr{border-bottom:2px solid var(--rule);padding:.4rem 0}
+        :is({{{{tables}}}}) :is(th,td){border:0;padding:.12rem 0}:is({{{{tables}}}}) td.none{display:none}
+        :is({{{{tables}}}}) td::before{content:attr(data-label) ": ";color:var(--soft)}}
+        @media screen and (min-width:38rem) and (max-width:{{{{upTo}}}}){
+        :is({{{{tables}}}}) tbody tr{display:grid;grid-template-columns:13.5rem 1fr 1fr;gap:0 1.2rem}
+        :is({{{{tables}}}}) tbody th{grid-row:1/span 8;min-width:0}:is({{{{tables}}}}) td:last-child{grid-column:2/-1}}
         """;
 }

@@ -51,11 +51,12 @@ internal static class RollMap
         double from = axis.Within(placement.CommonRange.Start), to = axis.Within(placement.CommonRange.End);
         string kind = placement.Clip.Device.Kind.InWords();
         bool before = placement.CommonRange.Start < axis.Range.Start, after = placement.CommonRange.End > axis.Range.End;
-        string name = (before ? "◂ " : string.Empty) + placement.Clip.File.Name + (after ? " ▸" : string.Empty);
+        (string left, string right) = (before ? "◂ " : string.Empty, after ? " ▸" : string.Empty);
+        string name = Plot.FittingName(placement.Clip.File.Name, to - from - (8 * (left.Length + right.Length)));
         return $"""
             <g><title>{Times(placement)}</title>
             <rect class="bar {kind}" x="{from:0.#}" y="{top:0.#}" width="{Math.Max(2, to - from):0.#}" height="{height:0.#}" rx="3"/>
-            <text class="bar-text {kind}" x="{(from + to) / 2:0.#}" y="{top + (height / 2) + 5:0.#}">{Plot.Fitting(name, to - from)}</text></g>
+            <text class="bar-text {kind}" x="{(from + to) / 2:0.#}" y="{top + (height / 2) + 5:0.#}">{(name.Length == 0 ? string.Empty : left + name + right)}</text></g>
 
             """;
     }

@@ -76,7 +76,10 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
     /// <summary>1.4.10 of WCAG 2.2 asks for 320 px. What is too wide for that scrolls inside its own frame.</summary>
     [Theory]
     [InlineData(320)]
+    [InlineData(720)]
     [InlineData(768)]
+    [InlineData(944)]
+    [InlineData(1024)]
     [InlineData(1280)]
     public async Task ThePageNeverScrollsSideways(int width)
     {
@@ -85,6 +88,22 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
 
         Assert.Equal(width, await _page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
     }
+
+    /// <summary>Rows become cards only where the columns do not fit.</summary>
+    [Theory]
+    [InlineData(320, false, false)]
+    [InlineData(768, false, true)]
+    [InlineData(1024, true, true)]
+    public async Task TablesStayTables_WhereThereIsRoom(int width, bool ofEightColumns, bool ofFour)
+    {
+        await _page.SetViewportSizeAsync(width, 800);
+        await OpenAsync();
+
+        Assert.Equal(ofEightColumns ? "table" : "block", await LaidOutAsync("#files table"));
+        Assert.Equal(ofFour ? "table" : "block", await LaidOutAsync("#set-aside table"));
+    }
+
+    private Task<string> LaidOutAsync(string table) => _page.Locator(table).EvaluateAsync<string>("table => getComputedStyle(table).display");
 
     /// <summary>Sections out of view have only a height that was guessed, until they come near.</summary>
     [Fact]

@@ -88,7 +88,7 @@ internal static class DialogueFiles
     /// <summary>"0-12-03": hours, minutes, seconds from the start of the take.</summary>
     private static string Label(long sample)
     {
-        long seconds = MediaTime.FromUnits(sample, Rate.Hz48000).ToUnitFloor(new Rate(1));
+        long seconds = MediaTime.FromUnits(sample, Rate.Hz48000).ToNearestUnit(new Rate(1));
         return string.Create(CultureInfo.InvariantCulture, $"{seconds / 3600}-{seconds / 60 % 60:00}-{seconds % 60:00}");
     }
 }

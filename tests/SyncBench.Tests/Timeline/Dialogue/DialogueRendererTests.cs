@@ -190,7 +190,7 @@ public class DialogueRendererTests(DialogueScene scene, ITestOutputHelper output
             scene.Middle, [scene.Lavalier, scene.Scratch, scene.Lavalier, scene.Scratch], at + 4, at + 7, at + 17);
         (string Path, long First, long Count)[] files = [.. DialogueFiles.AroundChanges(take.Sound)];
 
-        Assert.Equal(["dialogue/changes/take-1-0-00-03.wav", "dialogue/changes/take-1-0-00-16.wav"], files.Select(file => file.Path));
+        Assert.Equal(["dialogue/changes/take-1-0-00-04.wav", "dialogue/changes/take-1-0-00-17.wav"], files.Select(file => file.Path));
         Assert.Equal(9, files[0].Count / 48_000.0, 0.1);
         Assert.Equal(6, files[1].Count / 48_000.0, 0.1);
     }
