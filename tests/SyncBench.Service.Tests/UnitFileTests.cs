@@ -94,8 +94,8 @@ public sealed partial class UnitFileTests : IDisposable
         using Process service = Process.Start(start)!;
         try
         {
-            string? line = await service.StandardOutput.ReadLineAsync();
-            Assert.True(line is not null, await service.StandardError.ReadToEndAsync());
+            string line = await service.StandardOutput.ReadLineAsync() ?? await service.StandardError.ReadToEndAsync();
+            Assert.StartsWith("page ", line, StringComparison.Ordinal);
             using var page = new HttpClient();
             using HttpResponseMessage answer = await page.GetAsync(new Uri(new Uri(line["page ".Length..]), "healthz"));
             return answer.StatusCode;

@@ -19,7 +19,7 @@ internal static class DumpsPage
         int look = dumps.Count(dump => dump.State is DumpState.NeedsAPerson or DumpState.Failed);
         int busy = dumps.Count(dump => dump.IsActive);
         return FormattableString.Invariant(
-            $"{look} want a person, {busy} in line or running, {arrivals.Count} still arriving, {dumps.Length - look - busy} done or cancelled.");
+            $"{look} {(look == 1 ? "wants" : "want")} a person, {busy} in line or running, {arrivals.Count} still arriving, {dumps.Length - look - busy} done or cancelled.");
     }
 
     private static HtmlText Table(DumpRecord[] dumps)

@@ -17,7 +17,7 @@ internal static class CommandLine
             config.UseStrictParsing();
             config.SetExceptionHandler((exception, _) => Explain(exception, args.FirstOrDefault()));
             config.AddCommand<RunCommand>("run")
-                .WithDescription("Sync one dump: place every clip on one clock, choose the mic, write timeline and report.")
+                .WithDescription("Sync a dump: place every clip on one clock, choose the mic, write timeline and report.")
                 .WithExample("run", "/media/ropewalk-day2", "--out", "/media/ropewalk-day2-sync")
                 .WithExample("run", "/media/ropewalk-day2", "--out", "results", "--settings", "ropewalk.json");
             config.AddCommand<VerifyCommand>("verify")

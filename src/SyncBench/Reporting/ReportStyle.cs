@@ -102,8 +102,8 @@ internal static class ReportStyle
         .beyond{fill:none;stroke:var(--noise);stroke-width:1.4}
         @media screen{#files,#clocks,.take-section,#set-aside{content-visibility:auto;contain-intrinsic-size:auto 60rem;margin-inline:-.5rem;padding-inline:.5rem}
         .take-section{contain-intrinsic-height:auto 300rem}}
-        @media screen and (max-width:72rem){table{font-size:.86rem}th,td{padding-right:.5rem}.file{min-width:11.5em}}
-        {{{{Cards("table.wide", "58rem")}}}}
+        @media screen and (min-width:44rem) and (max-width:72rem){table{font-size:.86rem}th,td{padding-right:.5rem}}
+        {{{{Cards("table.wide", "60rem")}}}}
         {{{{Cards("table", "44rem")}}}}
         @page{margin:14mm}
         @media print{:root{--paper:#fff;--ink:#111;--soft:#444;--rule:#bbb;--field:#f4f4f0;--link:#111;--a:#14506b;--on-a:#fff;--b2:#7a5200;--c2:#57498c;

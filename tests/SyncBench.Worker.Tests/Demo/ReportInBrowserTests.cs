@@ -78,7 +78,7 @@ public sealed class ReportInBrowserTests(DemoRun run) : IAsyncLifetime
     [InlineData(320)]
     [InlineData(720)]
     [InlineData(768)]
-    [InlineData(944)]
+    [InlineData(968)]
     [InlineData(1024)]
     [InlineData(1280)]
     public async Task ThePageNeverScrollsSideways(int width)
