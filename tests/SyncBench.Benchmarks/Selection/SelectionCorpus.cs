@@ -1,3 +1,5 @@
+using System.Globalization;
+using SyncBench.Benchmarks.Accuracy;
 using SyncBench.Media;
 using SyncBench.Scenes;
 using SyncBench.Selection;
@@ -17,42 +19,52 @@ internal static class SelectionCorpus
     ];
 
     private static readonly Point Subject = PairScene.Subject;
-    private static readonly Point OnTheChest = new(Subject.X + 0.07, Subject.Y, Subject.Z - 0.24);
-    private static readonly Point OnTheCollar = new(Subject.X + 0.05, Subject.Y + 0.06, Subject.Z - 0.17);
-    private static readonly Point OnThePole = new(Subject.X + 0.45, Subject.Y, Subject.Z + 0.55);
-    private static readonly Point OnTheCamera = new(Subject.X + 1.6, Subject.Y - 0.1, Subject.Z + 0.35);
-    private static readonly Point OfTheCamera = new(Subject.X + 2.9, Subject.Y + 0.8, Subject.Z + 0.3);
 
-    /// <summary>Half of the talks have voices and rooms that the other half has not.</summary>
-    internal static IReadOnlyList<BasePlan> Bases(bool quick)
+    /// <summary>Thresholds are set on these. Who speaks in a room of which reverberation time, and the talk's seed.</summary>
+    private static readonly (Talker Subject, double Rt60, ulong Seed)[] Tuning =
+    [
+        (Synthetic("en-gb+f2", 140, 42), 0.25, 300), (Synthetic("en-us+m1", 150, 40), 0.4, 301),
+        (Synthetic("en-gb-scotland+f3", 145, 55), 0.6, 302), (Synthetic("en-029+m7", 135, 30), 0.35, 303),
+        (Talker.OfPrompts(RecordedPrompts.English, 0, 2), 0.3, 304), (Talker.OfPrompts(RecordedPrompts.English, 0, 2), 0.5, 305),
+        (Synthetic("en-us+f4", 150, 60), 0.45, 400), (Synthetic("en-gb+m5", 140, 25), 0.3, 401),
+        (Synthetic("en-gb-x-gbclan+f1", 155, 45), 0.55, 402), (Synthetic("en-gb-x-rp+m3", 158, 34), 0.2, 403),
+        (Talker.OfPrompts(RecordedPrompts.English, 1, 2), 0.35, 404), (Talker.OfPrompts(RecordedPrompts.English, 1, 2), 0.5, 405),
+    ];
+
+    /// <summary>As the others in kind: a third are recorded, rooms are as live; but no voice, language of prompts or seed is the same.</summary>
+    private static readonly (Talker Subject, double Rt60, ulong Seed)[] HeldOut =
+    [
+        (Synthetic("en-us-nyc+f5", 145, 48), 0.33, 500), (Synthetic("en-gb+m8", 150, 36), 0.52, 501),
+        (Synthetic("en-us+belinda", 140, 44), 0.22, 502), (Synthetic("en-gb-scotland+m2", 152, 33), 0.58, 503),
+        (Talker.OfPrompts(RecordedPrompts.French, 0, 2), 0.42, 504), (Talker.OfPrompts(RecordedPrompts.Italian, 0, 1), 0.28, 505),
+        (Synthetic("en-gb-x-rp+Annie", 148, 52), 0.38, 506), (Synthetic("en-029+linda", 138, 58), 0.47, 507),
+        (Synthetic("en-gb-x-gbcwmd+Michael", 156, 28), 0.26, 508), (Synthetic("en-gb-x-gbclan+robert", 143, 40), 0.44, 509),
+        (Talker.OfPrompts(RecordedPrompts.Russian, 0, 1), 0.53, 510), (Talker.OfPrompts(RecordedPrompts.French, 1, 2), 0.36, 511),
+    ];
+
+    /// <summary>One for each half of a part.</summary>
+    private static readonly Talker[] AskTuning = [Synthetic("en-gb-x-gbcwmd+m4", 150, 38), Synthetic("en-us+m6", 150, 50)];
+    private static readonly Talker[] AskHeldOut = [Synthetic("en-gb+steph", 150, 50), Synthetic("en-us+paul", 150, 36)];
+
+    private static readonly Places TuningPlaces = new(
+        Chest: Beside(0.07, 0, -0.24), Collar: Beside(0.05, 0.06, -0.17), Pole: Beside(0.45, 0, 0.55),
+        OnCamera: Beside(1.6, -0.1, 0.35), OfCamera: Beside(2.9, 0.8, 0.3));
+
+    private static readonly Places HeldOutPlaces = new(
+        Chest: Beside(0.09, -0.03, -0.21), Collar: Beside(0.04, -0.07, -0.15), Pole: Beside(0.5, 0.15, 0.5),
+        OnCamera: Beside(1.75, 0, 0.25), OfCamera: Beside(2.7, 0.75, 0.4));
+
+    /// <summary>The talks of one part; of the quick ones, one synthetic and one recorded.</summary>
+    internal static IEnumerable<BasePlan> Bases(bool heldOut, bool quick)
     {
-        Talker prompts = new("prompts", null);
-        Talker[] tuning =
-        [
-            Synthetic("en-gb+f2", 140, 42), Synthetic("en-us+m1", 150, 40), Synthetic("en-gb-scotland+f3", 145, 55),
-            Synthetic("en-029+m7", 135, 30), prompts, prompts,
-        ];
-        Talker[] heldOut =
-        [
-            Synthetic("en-us+f4", 150, 60), Synthetic("en-gb+m5", 140, 25), Synthetic("en-gb-x-gbclan+f1", 155, 45),
-            Synthetic("en-gb-x-rp+m3", 158, 34), prompts, prompts,
-        ];
-        Talker asks = Synthetic("en-gb-x-gbcwmd+m4", 150, 38), asksElsewhere = Synthetic("en-us+m6", 150, 50);
-        double[] rooms = [0.25, 0.4, 0.6, 0.35, 0.3, 0.5], otherRooms = [0.45, 0.3, 0.55, 0.2, 0.35, 0.5];
-        var plans = new List<BasePlan>();
-        foreach (bool held in (bool[])[false, true])
+        (Talker Subject, double Rt60, ulong Seed)[] talks = heldOut ? HeldOut : Tuning;
+        foreach (int talk in quick ? [0, 4] : Enumerable.Range(0, talks.Length))
         {
-            for (int i = 0; i < (quick ? 2 : 6); i++)
-            {
-                // Of the quick ones, one synthetic and one recorded.
-                int talker = quick ? i * 4 : i;
-                plans.Add(new BasePlan(
-                    $"base-{(held ? "held" : "tuning")}-{talker + 1}", held, (ulong)((held ? 400 : 300) + talker), Seconds,
-                    (held ? heldOut : tuning)[talker], held ? asksElsewhere : asks, (held ? otherRooms : rooms)[talker], Mics(talker)));
-            }
+            (Talker subject, double rt60, ulong seed) = talks[talk];
+            string name = string.Create(CultureInfo.InvariantCulture, $"{(heldOut ? "held-out" : "tuning")}-{talk + 1:00}");
+            Talker asks = (heldOut ? AskHeldOut : AskTuning)[talk * 2 / talks.Length];
+            yield return new BasePlan(name, seed, Seconds, subject, asks, rt60, Mics(talk, heldOut ? HeldOutPlaces : TuningPlaces));
         }
-
-        return plans;
     }
 
     /// <summary>Three takes of each talk, in each some sixteen faults, mostly one at a time, on any of the mics.</summary>
@@ -110,19 +122,25 @@ internal static class SelectionCorpus
         return kind is FaultKind.Rustle or FaultKind.Dropout ? worn[random.Below(worn.Length)] : random.Below(plan.Mics.Count);
     }
 
-    private static MicPlan[] Mics(int talk)
+    private static MicPlan[] Mics(int talk, Places at)
     {
-        MicPlan lavalier = new("lavalier", MicRole.Lavalier, OnTheChest, PickupPattern.AllRound, -24, 28 - (2 * (talk % 3)));
-        MicPlan shotgun = new("shotgun", MicRole.Shotgun, OnTheCamera, PickupPattern.Supercardioid(Subject), -28, 20 + (talk % 3));
-        MicPlan scratch = new("scratch", MicRole.Scratch, OfTheCamera, PickupPattern.AllRound, -32, 12 + (2 * (talk % 2)));
+        MicPlan lavalier = new("lavalier", MicRole.Lavalier, at.Chest, PickupPattern.AllRound, -24, 28 - (2 * (talk % 3)));
+        MicPlan shotgun = new("shotgun", MicRole.Shotgun, at.OnCamera, PickupPattern.Supercardioid(Subject), -28, 20 + (talk % 3));
+        MicPlan scratch = new("scratch", MicRole.Scratch, at.OfCamera, PickupPattern.AllRound, -32, 12 + (2 * (talk % 2)));
         return (talk % 3) switch
         {
             0 => [lavalier, shotgun, scratch],
-            1 => [lavalier, new("boom", MicRole.Boom, OnThePole, PickupPattern.Supercardioid(Subject), -26, 24), scratch],
-            _ => [lavalier, new("lavalier-2", MicRole.Lavalier, OnTheCollar, PickupPattern.AllRound, -23, 25), shotgun, scratch],
+            1 => [lavalier, new("boom", MicRole.Boom, at.Pole, PickupPattern.Supercardioid(Subject), -26, 24), scratch],
+            _ => [lavalier, new("lavalier-2", MicRole.Lavalier, at.Collar, PickupPattern.AllRound, -23, 25), shotgun, scratch],
         };
     }
 
     private static Talker Synthetic(string model, int wordsPerMinute, int pitch) =>
         new(model, new Voice(model, model, wordsPerMinute, pitch));
+
+    private static Point Beside(double x, double y, double z) => new(Subject.X + x, Subject.Y + y, Subject.Z + z);
+
+    /// <param name="OnCamera">A shotgun on the first camera.</param>
+    /// <param name="OfCamera">The second camera's own mic.</param>
+    private sealed record Places(Point Chest, Point Collar, Point Pole, Point OnCamera, Point OfCamera);
 }

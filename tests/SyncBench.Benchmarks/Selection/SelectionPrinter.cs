@@ -5,7 +5,7 @@ internal static class SelectionPrinter
 {
     internal static void Print(SelectionReport report, SelectionReport? older, TextWriter to)
     {
-        to.WriteLine(report.HeldOut ? "Held-out half of the corpus" : "Tuning half of the corpus");
+        to.WriteLine(report.HeldOut ? "Held-out part of the corpus" : "Tuning part of the corpus");
         to.WriteLine();
         to.WriteLine("| fault | put in | found | finds | of these true | start p50 / p95, ms | end p50 / p95, ms |");
         to.WriteLine("| --- | --- | --- | --- | --- | --- | --- |");

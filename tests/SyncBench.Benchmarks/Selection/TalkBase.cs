@@ -14,9 +14,8 @@ internal sealed record MicPlan(string Name, MicRole Role, Point At, PickupPatter
 }
 
 /// <summary>A talk in a room as its mics hear it, before noise and faults.</summary>
-/// <param name="HeldOut">Never looked at while thresholds are set.</param>
 internal sealed record BasePlan(
-    string Name, bool HeldOut, ulong Seed, double Seconds, Talker Subject, Talker Interviewer, double Rt60,
+    string Name, ulong Seed, double Seconds, Talker Subject, Talker Interviewer, double Rt60,
     IReadOnlyList<MicPlan> Mics);
 
 /// <summary>Speech of each mic in units of its <see cref="MicPlan.SpeechDb"/>, and when whoever speaks, in seconds of common time.</summary>

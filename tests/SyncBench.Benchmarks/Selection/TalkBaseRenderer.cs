@@ -60,8 +60,8 @@ internal sealed class TalkBaseRenderer(string cache)
             bool asks = left-- == 0;
             left = asks ? 3 + random.Below(4) : left;
             Talker speaker = asks ? plan.Interviewer : plan.Subject;
-            float[] sentence = await speaker.SayAsync(random, plan.HeldOut ? 1 : 0);
-            float[] said = Tempo.Said(sentence, random.Between(0.97, 1.03));
+            float[] sentence = await speaker.SayAsync(random);
+            float[] said = Tempo.Said(sentence, random.Between(0.97, 1.03)); // the synthesiser would say the same samples twice
             utterances.Add(new Utterance(!asks, at, said, asks ? PairScene.Interviewer : PairScene.Subject));
             at += said.Length + (int)(random.Between(0.3, left == 0 || asks ? 1.6 : 0.9) * Air.SampleRateHz);
         }

@@ -3,17 +3,18 @@ using SyncBench.Scenes;
 namespace SyncBench.Benchmarks.Selection;
 
 /// <summary>Who speaks in a rendering: a voice of the synthesiser, or recorded human prompts.</summary>
-/// <param name="Voice">Null for the recorded prompts.</param>
-internal sealed record Talker(string Name, Voice? Voice)
+/// <param name="Name">Of the voice, or of the folder of prompts.</param>
+/// <param name="Voice">Null for recorded prompts.</param>
+/// <param name="Part">Of the prompts every so-manieth, so that no recording is in two parts.</param>
+internal sealed record Talker(string Name, Voice? Voice, int Part = 0, int Parts = 1)
 {
     /// <summary>Prompts of 1.5 to 8 s.</summary>
     private const long ShortestPrompt = 3 * RecordedPrompt.BytesASecond / 2, LongestPrompt = 8 * RecordedPrompt.BytesASecond;
 
-    /// <summary>
-    /// Sentences without end. Each is said 3 % faster or slower, so that the synthesiser never says the same samples twice.
-    /// </summary>
-    /// <param name="part">Of the prompts, every second belongs to one part: 0 or 1.</param>
-    internal async Task<float[]> SayAsync(SeededRandom random, int part)
+    internal static Talker OfPrompts(string folder, int part, int parts) => new(folder, null, part, parts);
+
+    /// <summary>Sentences without end.</summary>
+    internal async Task<float[]> SayAsync(SeededRandom random)
     {
         if (Voice is not null)
         {
@@ -21,12 +22,12 @@ internal sealed record Talker(string Name, Voice? Voice)
         }
 
         string[] prompts = Prompts();
-        return await RecordedPrompt.ReadAsync(prompts[(2 * random.Below(prompts.Length / 2)) + part]);
+        return await RecordedPrompt.ReadAsync(prompts[(Parts * random.Below(prompts.Length / Parts)) + Part]);
     }
 
-    private static string[] Prompts()
+    private string[] Prompts()
     {
-        string folder = RecordedPrompt.Folder;
+        string folder = Path.Combine(Path.GetDirectoryName(RecordedPrompt.Folder)!, Name);
         return
         [
             .. new DirectoryInfo(folder).GetFiles("*.g722")
