@@ -124,7 +124,9 @@ internal static class FaultSpans
         return merged;
     }
 
-    private static (int First, int End) Widened((int First, int End) span, int length)
+    /// <summary>A stretch of at least 0.2 s about the same middle.</summary>
+    /// <param name="length">Steps of the mic.</param>
+    public static (int First, int End) Widened((int First, int End) span, int length)
     {
         int missing = Shortest - (span.End - span.First);
         if (missing <= 0)

@@ -43,8 +43,9 @@ internal sealed class MicFaults
     /// <param name="alone">What the mic shows by itself.</param>
     /// <param name="rumble">Of the mic.</param>
     /// <param name="wind">Steps that show wind, one entry a step of the mic.</param>
+    /// <param name="others">The mics that roll beside it.</param>
     public static MicFaults Of(
-        MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling)
+        MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling, MicTrack[] others)
     {
         var explained = new bool[track.Count];
         FaultSpans.Mark(explained, [.. alone.Silences, .. alone.Dropouts], Wake);
@@ -77,11 +78,11 @@ internal sealed class MicFaults
         bool[] thumps = WindDetector.Thumps(rumble, wind);
         for (int i = 0; i < struck.Length; i++)
         {
-            struck[i] = thumps[i] ? byte.MaxValue : struck[i];
+            struck[i] = thumps[i] ? KnockDetector.Certain : struck[i];
         }
 
         FaultSpans.Mark(explained, rustle, Wake);
-        List<(int First, int End)> knocks = KnockDetector.Find(track, struck, explained);
+        List<(int First, int End)> knocks = KnockDetector.Find(track, struck, explained, others);
         return new MicFaults(track,
         [
             .. Spans(FaultKind.Wind, gusts),

@@ -48,15 +48,14 @@ internal static class RustleDetector
     /// <summary>One other mic alone may be far off or turned away: more is asked then.</summary>
     private const float OneWitness = 6;
 
-    /// <summary>A knock stands this far above all that the other mics hear under 300 Hz, and a weak one beside it so far.</summary>
-    public const int KnockExcess = 16;
-    private const int WeakKnockExcess = 9;
+    /// <summary>Under 300 Hz a band holds few cycles in a step, so single steps scatter more.</summary>
+    private const int AboveOwnRumble = 11;
 
-    /// <summary>A second talker, nearer to this mic than to the others, lifts the bands above as well.</summary>
-    private const float KnockTilt = 10;
+    /// <summary>Half decibels over its usual noise under which a mic has not been struck.</summary>
+    private const int Struck = 9;
 
     /// <param name="Rustle">By how much each step is too loud above 1 kHz as cloth is, in half decibels; else 0.</param>
-    /// <param name="Struck">By how much each step is too loud below 300 Hz as when the mic is struck, in half decibels; else 0.</param>
+    /// <param name="Struck">What each step says for a knock, as <see cref="KnockDetector.Coded"/>; 0 where nothing stands out.</param>
     /// <param name="Cloth">
     /// How much each step says for cloth (positive) or against it, for <see cref="FaultSpans.LastOf"/>, from the bands that stand
     /// out most: a voice hides the others.
@@ -164,9 +163,7 @@ internal static class RustleDetector
             float margin = witnesses == 1 ? OneWitness : 0;
             found.Cloth[at] = Math.Clamp((excess.Top - EdgeExcess) / 2, Against, For);
             found.Tilt[at] = excess.Top >= StandsOut ? excess.Top - excess.Mid : float.NaN;
-            found.Struck[at] = excess.Low >= WeakKnockExcess + margin && excess.Low >= excess.Mid + KnockTilt
-                ? (byte)Math.Min(byte.MaxValue, excess.Low - margin)
-                : (byte)0;
+            found.Struck[at] = KnockDetector.Coded(excess.Low - margin, excess.Mid);
             found.Rustle[at] = excess.High >= Traces + margin && excess.High >= excess.Mid + Tilt && excess.High >= excess.Low - Tilt
                 ? (byte)(excess.High - margin)
                 : (byte)0;
@@ -185,7 +182,7 @@ internal static class RustleDetector
         bool low = false;
         for (int band = FirstLow; band < FirstMid; band++)
         {
-            low |= levels[band] - usual[band] >= WeakKnockExcess;
+            low |= levels[band] - usual[band] >= Struck;
         }
 
         return low || above >= (Excess - 2) * (Bands - FirstHigh);
@@ -220,7 +217,7 @@ internal static class RustleDetector
             for (int band = FirstLow; band < levels.Length; band++)
             {
                 // Rustle that goes on lifts the floor too, so the floor counts only up to a little over what is usual.
-                float own = (steady ? noise[band] : Math.Min(noise[band], usual[band] + FloorRise)) + AboveOwnNoise;
+                float own = (steady ? noise[band] : Math.Min(noise[band], usual[band] + FloorRise)) + (band < FirstMid ? AboveOwnRumble : AboveOwnNoise);
                 float limit = Math.Max(Math.Max(lowest[band], vouched[band]), own);
                 float excess = Math.Clamp(levels[band] - limit, -20, 60);
                 if (band < FirstMid)

@@ -32,7 +32,8 @@ internal sealed record TakeMics(
             [.. tracks.Select((track, mic) => alone[mic].Lost(track.Count))]);
         MicFaults[] faults = OfEach(tracks, (track, mic) => MicFaults.Of(
             track, alone[mic], rumbles[mic],
-            WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic]));
+            WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic],
+            [.. Others(tracks, mic).Select(other => tracks[other])]));
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
