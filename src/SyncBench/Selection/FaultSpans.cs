@@ -105,6 +105,20 @@ internal static class FaultSpans
         return last;
     }
 
+    /// <summary>A stretch of at least 0.2 s about the same middle.</summary>
+    /// <param name="length">Steps of the mic.</param>
+    public static (int First, int End) Widened((int First, int End) span, int length)
+    {
+        int missing = Shortest - (span.End - span.First);
+        if (missing <= 0)
+        {
+            return span;
+        }
+
+        int first = Math.Clamp(span.First - (missing / 2), 0, Math.Max(0, length - Shortest));
+        return (first, Math.Min(length, first + Shortest));
+    }
+
     /// <summary>Stretches that overlap or touch made one.</summary>
     public static List<(int First, int End)> Merged(IEnumerable<(int First, int End)> spans)
     {
@@ -122,19 +136,5 @@ internal static class FaultSpans
         }
 
         return merged;
-    }
-
-    /// <summary>A stretch of at least 0.2 s about the same middle.</summary>
-    /// <param name="length">Steps of the mic.</param>
-    public static (int First, int End) Widened((int First, int End) span, int length)
-    {
-        int missing = Shortest - (span.End - span.First);
-        if (missing <= 0)
-        {
-            return span;
-        }
-
-        int first = Math.Clamp(span.First - (missing / 2), 0, Math.Max(0, length - Shortest));
-        return (first, Math.Min(length, first + Shortest));
     }
 }

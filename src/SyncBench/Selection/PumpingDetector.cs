@@ -1,10 +1,14 @@
+using SyncBench.Signal;
+
 namespace SyncBench.Selection;
 
 /// <summary>Finds where an automatic gain rides a mic: in each pause the room's noise comes up, and the next word pushes it down again.</summary>
 /// <remarks>
-/// Such a gain shows in pauses only, so what is found begins and ends in the middle of the speech between two of them. A rise that every
-/// other mic hears too is the room's. How sure a pause is grows with its length: the odds are those of a rise at a usual speed (common
-/// practice: several decibels a second) against none, and the likeliest course through all pauses counts (Viterbi, two states).
+/// Such a gain shows in pauses only, so what is found begins and ends in the middle of the speech between two of them. Two things show
+/// it. The noise rises in a pause; how sure that is grows with its length: the odds are those of a rise at a usual speed (common
+/// practice: several decibels a second) against none. And the noise is louder in a pause than in the gaps between the words before and
+/// after it, which no room's is; that shows even where it has come up before the echo is gone. What every other mic hears too is the
+/// room's. The likeliest course through all pauses counts (Viterbi, two states).
 /// </remarks>
 internal static class PumpingDetector
 {
@@ -31,29 +35,36 @@ internal static class PumpingDetector
     /// <summary>A slam of a door is one pause; it takes several.</summary>
     private const double MostForIt = 3;
     private const double MostAgainstIt = 5;
-    private const double PriceOfChange = 3.5;
-    private const int FewestPauses = 3;
+    private const double PriceOfChange = 2.5;
+    private const int FewestPauses = 2;
 
-    /// <summary>Pauses to either side whose level tells how low the noise lies where no gain has brought it up.</summary>
-    private const int Near = 8;
-    private const double UpDb = 3;
+    /// <summary>Steps before and after a pause in whose speech the gaps are sought, and how few of them say nothing.</summary>
+    private const int Beside = 250;
+    private const int FewestSteps = 30;
+
+    /// <summary>In the gaps a level is as low as it is for this share of the time.</summary>
+    private const double Gaps = 0.05;
+
+    /// <summary>Over the gaps the noise of a pause is rarely louder than this; odds for each decibel from there on, and against it.</summary>
+    private const double OverGapsDb = 0.4;
+    private const double OddsPerDb = 4;
+    private const double GapsAgainstIt = 1;
+
+    /// <summary>Beyond this it has come up already, so that it rises no more speaks against nothing.</summary>
+    private const double UpDb = 0.75;
 
     /// <summary>Wind raises the rumble by more than this over the middle bands.</summary>
     private const double WindDb = 6;
 
     /// <returns>In steps of the grid, end exclusive.</returns>
     /// <param name="joint">Probability of speech as the other mics hear it, one a step of the grid.</param>
-    internal static List<(int First, int End)> Find(MicTrack[] tracks, MicFaults faults, float[] joint, int mic)
+    internal static List<(int First, int End)> Find(MicTrack[] tracks, MicFaults[] faults, float[] joint, int mic)
     {
         MicTrack track = tracks[mic];
-        (int First, int End)[] pauses = [.. Pauses(joint, track).Where(pause => !IsSpoilt(faults, pause))];
-        Course[] courses = [.. pauses.Select(pause => Course.Of(track, pause))];
-        double[] odds = [.. pauses.Select((pause, i) =>
-        {
-            double forIt = Odds(pause, courses[i].RiseDb - OfTheRoomDb(tracks, mic, pause));
-            return IsUpAlready(courses, i) ? Math.Max(0, forIt) : forIt;
-        })];
-        bool[] ridden = Likeliest(odds);
+        var pausing = new bool[joint.Length];
+        FaultSpans.Mark(pausing, Pauses(joint, track).Select(pause => (pause.First, pause.End + Ahead)), margin: 0);
+        (int First, int End)[] pauses = [.. Pauses(joint, track).Where(pause => !IsSpoilt(faults[mic], pause))];
+        bool[] ridden = Likeliest([.. pauses.Select(Odds)]);
         return
         [
             .. FaultSpans.Runs(ridden).Where(run => run.End - run.First >= FewestPauses).Select(run => (
@@ -62,6 +73,17 @@ internal static class PumpingDetector
         ];
 
         static int Middle(int from, int to) => (from + to) / 2;
+
+        double Odds((int First, int End) pause)
+        {
+            double rise = OddsOfRise(pause, OwnDb(other => Course.Of(tracks[other], pause).RiseDb));
+            double over = OwnDb(other => OverGaps(tracks[other], faults[other], pausing, pause));
+            return (over > UpDb ? Math.Max(0, rise) : rise) + Math.Clamp(OddsPerDb * (over - OverGapsDb), -GapsAgainstIt, MostForIt);
+
+            double OwnDb(Func<int, double> of) => of(mic) - Math.Max(0, Enumerable.Range(0, tracks.Length)
+                .Where(other => other != mic && tracks[other].Rolls(pause.First) && tracks[other].Rolls(pause.End - 1))
+                .Select(of).DefaultIfEmpty(0).Min());
+        }
     }
 
     /// <summary>Whether wind that was found is rumble that a gain has brought up, for in the pauses it stands no higher above the rest than usual.</summary>
@@ -102,19 +124,27 @@ internal static class PumpingDetector
             .Select(run => (First: track.First + run.First + Behind, End: track.First + run.End - Ahead))
             .Where(pause => pause.End - pause.First >= ShortestPause);
 
-    /// <summary>A gain that has come up before the echo is gone rises no more: such a pause speaks against nothing.</summary>
-    private static bool IsUpAlready(Course[] courses, int pause)
+    /// <summary>By how much the noise in a pause is louder than the gaps in the speech before or after it, whichever are lower; 0 where there are none.</summary>
+    private static double OverGaps(MicTrack track, MicFaults faults, bool[] pausing, (int First, int End) pause)
     {
-        int from = Math.Max(0, pause - Near), to = Math.Min(courses.Length, pause + Near + 1);
-        return courses[pause].StartDb - courses[from..to].Min(course => course.StartDb) > UpDb;
+        double gaps = Math.Min(
+            Lowest(pause.First - Beside, pause.First - (Behind / 2)), Lowest(pause.End + Ahead, pause.End + Ahead + Beside));
+        return double.IsInfinity(gaps) ? 0 : Course.Of(track, pause).MeanDb - gaps;
+
+        double Lowest(int from, int to)
+        {
+            float[] spoken =
+            [
+                .. Enumerable.Range(from, to - from)
+                    .Where(step => step > track.First && step < track.End - 1 && !pausing[step] && !faults.Faulty[step - track.First])
+                    .Select(step => (float)((MiddleDb(track, step - 1) + MiddleDb(track, step) + MiddleDb(track, step + 1)) / 3)),
+            ];
+            return spoken.Length < FewestSteps ? double.PositiveInfinity : Statistics.Quantile<float>(spoken, Gaps);
+        }
     }
 
-    private static double OfTheRoomDb(MicTrack[] tracks, int mic, (int First, int End) pause) => Math.Max(0, tracks
-        .Where((other, i) => i != mic && other.Rolls(pause.First) && other.Rolls(pause.End - 1))
-        .Select(other => Course.Of(other, pause).RiseDb).DefaultIfEmpty(0).Min());
-
     /// <summary>Logarithm of how much likelier a rise is where the gain is ridden; both are taken to be normal.</summary>
-    private static double Odds((int First, int End) pause, double riseDb)
+    private static double OddsOfRise((int First, int End) pause, double riseDb)
     {
         int steps = pause.End - pause.First;
         double usual = Math.Min(UsualDb, UsualDbPerStep * steps);
@@ -143,8 +173,8 @@ internal static class PumpingDetector
         return ridden;
     }
 
-    /// <summary>A straight line through the levels of a pause: where it begins and by how much it rises.</summary>
-    private readonly record struct Course(double StartDb, double RiseDb)
+    /// <summary>A straight line through the levels of a pause: where its middle lies and by how much it rises.</summary>
+    private readonly record struct Course(double MeanDb, double RiseDb)
     {
         public static Course Of(MicTrack track, (int First, int End) pause)
         {
@@ -158,8 +188,7 @@ internal static class PumpingDetector
             }
 
             int steps = pause.End - pause.First;
-            double rise = product / square * (steps - 1);
-            return new Course((all / steps) - (rise / 2), rise);
+            return new Course(all / steps, product / square * (steps - 1));
         }
     }
 }

@@ -39,8 +39,8 @@ internal sealed record TakeMics(
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
         faults = OfEach(tracks, (track, mic) =>
         {
-            float[] elsewhere = SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, ranking, mic));
-            List<(int First, int End)> ridden = PumpingDetector.Find(tracks, faults[mic], elsewhere, mic);
+            float[] elsewhere = SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, faults, ranking, mic));
+            List<(int First, int End)> ridden = PumpingDetector.Find(tracks, faults, elsewhere, mic);
             return faults[mic].Ridden(track, ridden, wind => PumpingDetector.IsOnlyGain(track, elsewhere, wind));
         });
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
@@ -90,17 +90,13 @@ internal sealed record TakeMics(
         }
     }
 
-    /// <summary>At each step of a mic the clearest other one that rolls, and the mic itself where none does; −1 elsewhere.</summary>
-    private static int[] HeardElsewhere(TakeGrid grid, MicTrack[] tracks, int[] ranking, int mic)
+    /// <summary>As <see cref="TrustedAt"/> without one mic, and that mic where no other rolls.</summary>
+    private static int[] HeardElsewhere(TakeGrid grid, MicTrack[] tracks, MicFaults[] faults, int[] ranking, int mic)
     {
-        var heard = new int[grid.Steps];
-        Array.Fill(heard, -1);
-        foreach (int other in ranking.Where(other => other != mic).Append(mic))
+        int[] heard = TrustedAt(grid, tracks, faults, [.. ranking.Where(other => other != mic)]);
+        for (int step = tracks[mic].First; step < tracks[mic].End; step++)
         {
-            for (int step = Math.Max(tracks[mic].First, tracks[other].First); step < Math.Min(tracks[mic].End, tracks[other].End); step++)
-            {
-                heard[step] = heard[step] < 0 ? other : heard[step];
-            }
+            heard[step] = heard[step] < 0 ? mic : heard[step];
         }
 
         return heard;
