@@ -19,7 +19,7 @@ internal static class HissDetector
     private const int HalfWidth = 2;
     private const int Window = 100;
 
-    private const float AboveUsualDb = 6;
+    private const float AboveUsualDb = 5;
     private const float SteeperDb = 3;
     private const float SteepThroughoutDb = 6.5f;
     private const float AudibleDb = -66;

@@ -31,12 +31,16 @@ internal sealed class MicFaults
     /// <summary>Whether the mic has a fault that makes it unfit to be heard, one entry a step of the mic.</summary>
     public bool[] Faulty { get; }
 
-    /// <summary>With the stretches in which an automatic gain rides the mic, and without the wind there that was only rumble it brought up.</summary>
+    /// <summary>With the stretches in which an automatic gain rides the mic, and without the wind and hiss there that was only noise it brought up.</summary>
     /// <param name="ridden">In steps of the grid.</param>
     public MicFaults Ridden(MicTrack track, List<(int First, int End)> ridden, Predicate<(int First, int End)> isOnlyGain) => new(track,
     [
-        .. Spans.Where(span => span.Kind != FaultKind.Wind
-            || !ridden.Exists(stretch => stretch.First < span.End && stretch.End > span.First) || !isOnlyGain((span.First, span.End))),
+        .. Spans.Where(span => span.Kind switch
+        {
+            FaultKind.Wind => !ridden.Exists(stretch => stretch.First < span.End && stretch.End > span.First) || !isOnlyGain((span.First, span.End)),
+            FaultKind.Hiss => !MostlyIn((span.First, span.End), ridden),
+            _ => true,
+        }),
         .. ridden.Select(stretch => (FaultKind.Pumping, stretch.First, stretch.End)),
     ]);
 

@@ -11,7 +11,7 @@ internal static class SwitchPrice
     /// <summary>Where a fault begins or ends the sound changes anyway.</summary>
     public const float AtAFault = 5;
 
-    /// <summary>Where speech hides the edges of a fault: a pause near by is safer.</summary>
+    /// <summary>Where speech hides the edges of a fault, or is what brings it about (a word is clipped where it is loudest): a pause near by is safer.</summary>
     public const float AtAVagueFault = 60;
 
     /// <summary>Steps before a fault and after it; it may be found by so much too late or too early.</summary>
@@ -31,7 +31,7 @@ internal static class SwitchPrice
         float[] prices = Of(audible);
         foreach ((FaultKind kind, int first, int end) in faults)
         {
-            float price = kind is FaultKind.Wind or FaultKind.Rustle or FaultKind.Knock ? AtAVagueFault : AtAFault;
+            float price = kind is FaultKind.Wind or FaultKind.Rustle or FaultKind.Knock or FaultKind.Clipping ? AtAVagueFault : AtAFault;
             for (int step = Math.Max(0, first - FaultMargin); step <= Math.Min(first, prices.Length - 1); step++)
             {
                 prices[step] = Math.Min(prices[step], price);
