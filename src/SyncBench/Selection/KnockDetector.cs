@@ -1,3 +1,5 @@
+using System.Numerics.Tensors;
+
 namespace SyncBench.Selection;
 
 /// <summary>Tells knocks from all else that is loud and low on one mic.</summary>
@@ -27,15 +29,15 @@ internal static class KnockDetector
     private const int Reach = 2;
 
     // What each decibel says, up to how many it counts, and how rare knocks are in a volley among other rises.
-    private const float PerDbOverAll = 0.31f;
-    private const float MostOverAllDb = 15;
-    private const float LeastOverAllDb = -8;
-    private const float PerDbOverMid = 0.37f;
-    private const float MostOverMidDb = 18;
+    private const float PerDbOfLevel = 0.6f;
+    private const float MostLevelDb = 18;
     private const float PerDbOfFall = 0.2f;
-    private const float PerDbOfRise = 0.23f;
+    private const float PerDbOfRise = 0.3f;
     private const float MostDb = 20;
-    private const float Rare = -8.1f;
+    private const float Rare = -7.9f;
+
+    /// <summary>Half decibels: bands up to 1 kHz that lie further under what the mic may read say nothing more.</summary>
+    private const float LeastMid = -6;
 
     /// <summary>A knock of a volley is expected every 0.35 s.</summary>
     private const double PerStep = 0.029;
@@ -48,25 +50,24 @@ internal static class KnockDetector
     private const float Codes = 8;
 
     /// <summary>The code of what no voice can be.</summary>
-    public static byte Certain { get; } = Coded(2 * MostOverAllDb, 2 * (MostOverAllDb - MostOverMidDb));
+    public static byte Certain { get; } = Coded(2 * MostLevelDb, 0);
 
     /// <summary>What the levels of a step say for a knock, as a byte that is never 0.</summary>
     /// <param name="lowHalfDb">By how much the bands under 300 Hz stand above all that the mic may read of the talkers.</param>
     /// <param name="midHalfDb">The same of the bands up to 1 kHz, which a nearer voice lifts as well.</param>
-    public static byte Coded(float lowHalfDb, float midHalfDb) => (byte)(1 + (Codes * (
-        (PerDbOverAll * (Math.Clamp(lowHalfDb / 2, LeastOverAllDb, MostOverAllDb) - LeastOverAllDb))
-        + (PerDbOverMid * Math.Clamp((lowHalfDb - midHalfDb) / 2, 0, MostOverMidDb)))));
+    public static byte Coded(float lowHalfDb, float midHalfDb) =>
+        (byte)(1 + (Codes * PerDbOfLevel * Math.Clamp((lowHalfDb - Math.Max(midHalfDb, LeastMid)) / 2, 0, MostLevelDb)));
 
     /// <param name="struck">As <see cref="Coded"/>, one a step of the mic; 0 where there is nothing to be said.</param>
     /// <param name="explained">Steps that another fault explains.</param>
     /// <param name="others">Mics that would hear a voice, too.</param>
-    public static List<(int First, int End)> Find(MicTrack track, byte[] struck, bool[] explained, MicTrack[] others)
+    public static List<(int First, int End)> Find(MicTrack track, byte[] struck, bool[] explained, (MicTrack Track, MicMatch Match)[] others)
     {
         List<(int Step, double Evidence)> rises = [];
         for (int step = Near; step < struck.Length - Near; step++)
         {
             int from = step - 1, to = step + Near + 1;
-            byte levels = System.Numerics.Tensors.TensorPrimitives.Max<byte>(struck.AsSpan(from, to - from));
+            byte levels = TensorPrimitives.Max<byte>(struck.AsSpan(from, to - from));
             if (levels > 0 && IsRise(track, step) && !explained.AsSpan(from, to - from).Contains(true))
             {
                 rises.Add((step, Evidence(track, others, levels, from, to)));
@@ -99,7 +100,7 @@ internal static class KnockDetector
     }
 
     /// <summary>Logarithm of how much likelier this is with a knock than without.</summary>
-    private static double Evidence(MicTrack track, MicTrack[] others, byte levels, int from, int to)
+    private static double Evidence(MicTrack track, (MicTrack Track, MicMatch Match)[] others, byte levels, int from, int to)
     {
         float fallDb = 0, riseDb = 0;
         for (int step = from; step < to; step++)
@@ -111,14 +112,29 @@ internal static class KnockDetector
             }
 
             fallDb = Math.Max(fallDb, SpeechBands.Db(Low(track, step)) - SpeechBands.Db(lowest));
-            riseDb = Math.Max(riseDb, RiseDb(track, step) - others
-                .Where(other => other.Rolls(track.First + step))
-                .Select(other => MostRiseDb(other, track.First + step - other.First)).DefaultIfEmpty(0).Max());
+            riseDb = Math.Max(riseDb, OwnRiseDb(track, others, step));
         }
 
-        double likelier = ((levels - 1) / Codes) + (PerDbOverAll * LeastOverAllDb)
-            + (PerDbOfFall * Math.Clamp(fallDb, 0, MostDb)) + (PerDbOfRise * Math.Clamp(riseDb, 0, MostDb)) + Rare;
+        double likelier = ((levels - 1) / Codes) + (PerDbOfFall * Math.Clamp(fallDb, 0, MostDb)) + (PerDbOfRise * Math.Clamp(riseDb, 0, MostDb)) + Rare;
         return Math.Log(1 + Math.Exp(likelier)); // other rises come in a volley, too
+    }
+
+    /// <summary>By how much the level rises more than the other mics', as far as a voice would stand out of the noise of one of them.</summary>
+    private static float OwnRiseDb(MicTrack track, (MicTrack Track, MicMatch Match)[] others, int step)
+    {
+        float riseDb = RiseDb(track, step), heardDb = others.Length == 0 ? float.PositiveInfinity : 0, otherDb = 0;
+        foreach ((MicTrack other, MicMatch match) in others)
+        {
+            int there = track.First + step - other.First;
+            if (there >= 0 && there < other.Count)
+            {
+                float expectedDb = SpeechBands.Db(Low(track, step)) - (TensorPrimitives.Average<float>(match.MostHalfDb.AsSpan(FirstLow, EndLow - FirstLow)) / 2);
+                heardDb = Math.Max(heardDb, expectedDb - SpeechBands.Db(SpeechBands.Sum(other.Noise(track.First + step)[FirstLow..EndLow])));
+                otherDb = Math.Max(otherDb, MostRiseDb(other, there));
+            }
+        }
+
+        return Math.Min(riseDb, heardDb) - otherDb;
     }
 
     private static float MostRiseDb(MicTrack track, int step) =>

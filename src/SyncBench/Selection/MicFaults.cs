@@ -47,9 +47,10 @@ internal sealed class MicFaults
     /// <param name="alone">What the mic shows by itself.</param>
     /// <param name="rumble">Of the mic.</param>
     /// <param name="wind">Steps that show wind, one entry a step of the mic.</param>
-    /// <param name="others">The mics that roll beside it.</param>
+    /// <param name="others">The mics that it can be compared with.</param>
     public static MicFaults Of(
-        MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling, MicTrack[] others)
+        MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling,
+        (MicTrack Track, MicMatch Match)[] others)
     {
         var explained = new bool[track.Count];
         FaultSpans.Mark(explained, [.. alone.Silences, .. alone.Dropouts], Wake);

@@ -32,6 +32,9 @@ internal static class PumpingDetector
     /// <summary>Rooms are never quite still.</summary>
     private const double RestlessDb = 0.6;
 
+    /// <summary>What scatters by more about a straight line is no noise.</summary>
+    private const double NoiseDb = 1.8;
+
     /// <summary>A slam of a door is one pause; it takes several.</summary>
     private const double MostForIt = 3;
     private const double MostAgainstIt = 5;
@@ -76,6 +79,11 @@ internal static class PumpingDetector
 
         double Odds((int First, int End) pause)
         {
+            if (Course.Of(track, pause).ScatterDb > NoiseDb)
+            {
+                return 0;
+            }
+
             double rise = OddsOfRise(pause, OwnDb(other => Course.Of(tracks[other], pause).RiseDb));
             double over = OwnDb(other => OverGaps(tracks[other], faults[other], pausing, pause));
             return (over > UpDb ? Math.Max(0, rise) : rise) + Math.Clamp(OddsPerDb * (over - OverGapsDb), -GapsAgainstIt, MostForIt);
@@ -173,22 +181,24 @@ internal static class PumpingDetector
         return ridden;
     }
 
-    /// <summary>A straight line through the levels of a pause: where its middle lies and by how much it rises.</summary>
-    private readonly record struct Course(double MeanDb, double RiseDb)
+    /// <summary>A straight line through the levels of a pause: where its middle lies, by how much it rises, and how the levels scatter about it.</summary>
+    private readonly record struct Course(double MeanDb, double RiseDb, double ScatterDb)
     {
         public static Course Of(MicTrack track, (int First, int End) pause)
         {
-            double middle = (pause.First + pause.End - 1) / 2.0, product = 0, square = 0, all = 0;
+            double middle = (pause.First + pause.End - 1) / 2.0, product = 0, square = 0, all = 0, allSquared = 0;
             for (int step = pause.First; step < pause.End; step++)
             {
                 double db = MiddleDb(track, step);
                 all += db;
+                allSquared += db * db;
                 product += (step - middle) * db;
                 square += (step - middle) * (step - middle);
             }
 
             int steps = pause.End - pause.First;
-            return new Course(all / steps, product / square * (steps - 1));
+            double mean = all / steps, left = allSquared - (all * mean) - (product * product / square);
+            return new Course(mean, product / square * (steps - 1), Math.Sqrt(Math.Max(0, left) / steps));
         }
     }
 }

@@ -37,7 +37,7 @@ internal static class RustleDetector
     /// <summary>Half decibels above which the bands that stand out most speak for cloth.</summary>
     private const float EdgeExcess = 4;
     private const float StandsOut = 8;
-    private const float Against = -0.5f;
+    private const float Against = -0.3f;
     private const float For = 6;
 
     /// <summary>1.2 s without a scrape: the next volley is another.</summary>

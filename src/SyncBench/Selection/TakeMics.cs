@@ -33,7 +33,7 @@ internal sealed record TakeMics(
         MicFaults[] faults = OfEach(tracks, (track, mic) => MicFaults.Of(
             track, alone[mic], rumbles[mic],
             WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic],
-            [.. Others(tracks, mic).Select(other => tracks[other])]));
+            [.. matches.OthersOf(mic).Select(other => (tracks[other], matches.Between(mic, other)!))]));
 
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
