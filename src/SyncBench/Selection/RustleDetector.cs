@@ -47,6 +47,7 @@ internal static class RustleDetector
 
     /// <summary>One other mic alone may be far off or turned away: more is asked then.</summary>
     private const float OneWitness = 6;
+    private const float OneWitnessOfKnocks = 12;
 
     /// <summary>Under 300 Hz a band holds few cycles in a step, so single steps scatter more.</summary>
     private const int AboveOwnRumble = 11;
@@ -163,7 +164,7 @@ internal static class RustleDetector
             float margin = witnesses == 1 ? OneWitness : 0;
             found.Cloth[at] = Math.Clamp((excess.Top - EdgeExcess) / 2, Against, For);
             found.Tilt[at] = excess.Top >= StandsOut ? excess.Top - excess.Mid : float.NaN;
-            found.Struck[at] = KnockDetector.Coded(excess.Low - margin, excess.Mid);
+            found.Struck[at] = KnockDetector.Coded(excess.Low - (witnesses == 1 ? OneWitnessOfKnocks : 0), excess.Mid);
             found.Rustle[at] = excess.High >= Traces + margin && excess.High >= excess.Mid + Tilt && excess.High >= excess.Low - Tilt
                 ? (byte)(excess.High - margin)
                 : (byte)0;
