@@ -58,18 +58,30 @@ internal sealed class CoarseMatcher
             return [];
         }
 
-        int pieceSteps = Math.Min(query.Steps, PieceSteps);
-        int pieces = Math.Clamp(query.Steps / pieceSteps, 1, MaxPieces);
-        float[][] bands = [.. query.Bands()];
+        (int First, int Length)[] pieces = Pieces(query.Steps);
+        float[][][] bands = // [band][piece]: cut while only one band is there in full
+        [
+            .. query.Bands().Select(band => Array.ConvertAll(pieces, piece => band[piece.First..(piece.First + piece.Length)])),
+        ];
+        Scratch scratch = _idle.TryTake(out Scratch? idle) ? idle : new Scratch(_fft);
         var found = new List<CoarseLag>();
-        for (int piece = 0; piece < pieces; piece++)
+        for (int piece = 0; piece < pieces.Length; piece++)
         {
-            int first = pieces == 1 ? 0 : (int)((long)(query.Steps - pieceSteps) * piece / (pieces - 1));
-            int length = pieces == 1 ? query.Steps : pieceSteps;
-            found.AddRange(Peaks(Scores(bands, first, length), first, length));
+            Span<float> scores = Scores([.. bands.Select(band => band[piece])], scratch);
+            TakePeaks(scores, pieces[piece], found);
         }
 
+        _idle.Add(scratch);
         return Merge(found);
+    }
+
+    private static (int First, int Length)[] Pieces(int steps)
+    {
+        int pieceSteps = Math.Min(steps, PieceSteps);
+        int pieces = Math.Clamp(steps / pieceSteps, 1, MaxPieces);
+        return pieces == 1
+            ? [(0, steps)]
+            : [.. Enumerable.Range(0, pieces).Select(piece => ((int)((long)(steps - pieceSteps) * piece / (pieces - 1)), pieceSteps))];
     }
 
     private static List<CoarseLag> Merge(List<CoarseLag> found)
@@ -95,42 +107,36 @@ internal sealed class CoarseMatcher
     }
 
     /// <summary>Entry i is the score of the piece starting at reference step i − length + MinOverlap.</summary>
-    private float[] Scores(float[][] query, int first, int length)
+    /// <returns>Part of the scratch.</returns>
+    private Span<float> Scores(float[][] query, Scratch scratch)
     {
-        int minOverlap = Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
-        int lags = _reference.Steps + length - (2 * minOverlap) + 1;
-        Scratch scratch = _idle.TryTake(out Scratch? idle) ? idle : new Scratch(_fft);
-        Correlate(query, first, length, scratch);
-        float[] scores = new float[lags];
-        for (int i = 0; i < lags; i++)
+        int length = query[0].Length, minOverlap = MinOverlap(length);
+        Span<float> scores = scratch.Scores.AsSpan(0, _reference.Steps + length - (2 * minOverlap) + 1);
+        Correlate(query, scratch);
+        for (int i = 0; i < scores.Length; i++)
         {
             int lag = i + minOverlap - length;
             int overlap = Math.Min(_reference.Steps, lag + length) - Math.Max(0, lag);
             scores[i] = scratch.Samples[lag < 0 ? lag + _fft.Size : lag] / MathF.Sqrt(overlap);
         }
 
-        _idle.Add(scratch);
-
-        float spread = (float)Spread(scores);
+        Span<float> heights = scratch.Samples.AsSpan(0, scores.Length);
+        TensorPrimitives.Abs(scores, heights);
+        float spread = (float)(Statistics.NormalPerMad * Statistics.Median(heights));
         TensorPrimitives.Divide(scores, Math.Max(spread, float.Epsilon), scores);
         return scores;
     }
 
-    private static double Spread(float[] scores)
-    {
-        float[] copy = new float[scores.Length];
-        TensorPrimitives.Abs<float>(scores, copy);
-        return Statistics.NormalPerMad * Statistics.Median(copy);
-    }
+    private int MinOverlap(int length) => Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
 
-    private void Correlate(float[][] query, int first, int length, Scratch scratch)
+    private void Correlate(float[][] query, Scratch scratch)
     {
         Array.Clear(scratch.SumRe);
         Array.Clear(scratch.SumIm);
         for (int band = 0; band < query.Length; band++)
         {
-            query[band].AsSpan(first, length).CopyTo(scratch.Samples);
-            scratch.Samples.AsSpan(length).Clear();
+            query[band].CopyTo(scratch.Samples, 0);
+            scratch.Samples.AsSpan(query[band].Length).Clear();
             _fft.Forward(scratch.Samples, scratch.Re, scratch.Im);
             CrossSpectrum.Add(
                 _spectra.Value[2 * band], _spectra.Value[(2 * band) + 1], scratch.Re, scratch.Im, scratch.SumRe, scratch.SumIm);
@@ -154,21 +160,20 @@ internal sealed class CoarseMatcher
         return [.. spectra];
     }
 
-    private IEnumerable<CoarseLag> Peaks(float[] scores, int first, int length)
+    /// <summary>Takes the highest away one by one.</summary>
+    private void TakePeaks(Span<float> scores, (int First, int Length) piece, List<CoarseLag> found)
     {
-        int minOverlap = Math.Min(MinOverlapSteps, Math.Min(length, _reference.Steps));
-        float[] left = [.. scores];
         for (int n = 0; n < MaxLags; n++)
         {
-            int best = TensorPrimitives.IndexOfMax<float>(left);
-            if (!(left[best] >= (n < LagsAtLeast ? 0 : LeastScore)))
+            int best = TensorPrimitives.IndexOfMax<float>(scores);
+            if (!(scores[best] >= (n < LagsAtLeast ? 0 : LeastScore)))
             {
-                yield break;
+                return;
             }
 
-            yield return new CoarseLag(best + minOverlap - length - first, left[best]);
+            found.Add(new CoarseLag(best + MinOverlap(piece.Length) - piece.Length - piece.First, scores[best]));
             int from = Math.Max(0, best - SameLagSteps);
-            left.AsSpan(from, Math.Min(left.Length, best + SameLagSteps + 1) - from).Fill(float.NegativeInfinity);
+            scores[from..Math.Min(scores.Length, best + SameLagSteps + 1)].Fill(float.NegativeInfinity);
         }
     }
 
@@ -176,6 +181,8 @@ internal sealed class CoarseMatcher
     private sealed class Scratch(RealFft fft)
     {
         internal float[] Samples { get; } = new float[fft.Size];
+
+        internal float[] Scores { get; } = new float[fft.Size];
 
         internal float[] Re { get; } = new float[fft.Bins];
 

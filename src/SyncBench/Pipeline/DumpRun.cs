@@ -42,6 +42,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                     stage, clock.GetElapsedTime(began).TotalSeconds, (Environment.CpuUsage.TotalTime - used).TotalSeconds);
             }
 
+            // A stage leaves arrays of megabytes behind, which the collector would keep until it wants the room.
+            GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
             (began, used) = (clock.GetTimestamp(), Environment.CpuUsage.TotalTime);
         }
 
@@ -59,15 +61,16 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         string scratch = Directory.CreateTempSubdirectory("syncbench-").FullName;
         try
         {
-            ImmutableArray<ReadClip> read = await new SoundIntake(scratch, kept).ReadAsync(clips, progress, cancellation);
-            using var stores = new Stores(read);
+            using ReadSound sound = await new SoundIntake(scratch, kept).ReadAsync(clips, progress, cancellation);
+            await Task.Yield(); // else what has read is still on the stack, and holds on to all of it
             Took("Reading sound");
             await using var pictures = new Beside<ImmutableDictionary<MediaFile, ImmutableArray<byte>>>(
                 stop => Thumbnails.ReadAsync(clips, stop), cancellation);
-            AlignmentResult aligned = Align(read, settings, kept, progress, cancellation);
+            AlignmentResult aligned = Align(sound.Clips, settings, kept, progress, cancellation);
             Took("Aligning");
-            ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, read);
-            ImmutableArray<TakeSound> takes = ChooseMics(files, read, corrections, kept, progress, cancellation);
+            ImmutableArray<FileOutcome> files = Outcomes(listing, probed, aligned, sound.Clips);
+            ImmutableArray<TakeSound> takes = ChooseMics(files, sound.Clips, corrections, kept, progress, cancellation);
+            sound.KeepSamplesOnly();
             Took("Choosing mics");
             Integrity checksums = await integrity.FinishAsync(probed.RecordingPaths);
             Took("Waiting for the last checksums");
@@ -79,9 +82,8 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             };
             Log(result);
             DumpResult chosen = result;
-            var sound = read.ToDictionary(clip => clip.Clip.File, clip => clip.Heard?.Sound);
             await using var proofs = new Beside<ImmutableArray<SyncProof>>(
-                stop => SyncProofs.FindAsync(chosen, file => sound.GetValueOrDefault(file), stop), cancellation);
+                stop => SyncProofs.FindAsync(chosen, sound.SamplesOf, stop), cancellation);
             TimelineModel timeline = TimelineBuilder.Build(result, request.Settings.Timeline);
             ImmutableArray<SeparateMic> mics = request.Settings.Timeline.PolyWav
                 ? [.. result.Takes.SelectMany(take => SeparateMics.Of(take.Take))] : [];
@@ -264,17 +266,6 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
             foreach (DialogueSound dialogue in dialogues)
             {
                 dialogue.Dispose();
-            }
-        }
-    }
-
-    private sealed class Stores(ImmutableArray<ReadClip> read) : IDisposable
-    {
-        public void Dispose()
-        {
-            foreach (ReadClip clip in read)
-            {
-                clip.Heard?.Sound.Dispose();
             }
         }
     }

@@ -24,7 +24,7 @@ internal static class HeardSoundFile
             Array(to, heard.Sound.Measures[channel].Peaks);
             Array(to, heard.Sound.Measures[channel].Clipped);
             Array(to, heard.Sound.Measures[channel].Missing);
-            Array(to, heard.Sound.Lines[channel].Levels);
+            Array(to, heard.Sound.Hum[channel].AsSpan());
             Array(to, heard.Sound.Loudness[channel].Track.Powers);
             Array(to, heard.Sound.Loudness[channel].Track.Peaks);
             Array(to, heard.Sound.Loudness[channel].Speech.MeanSquares);
@@ -45,19 +45,19 @@ internal static class HeardSoundFile
         StartClock? clock = Clock(from);
         var bands = ImmutableArray.CreateBuilder<BandLevels>();
         var measures = ImmutableArray.CreateBuilder<MicMeasure>();
-        var lines = ImmutableArray.CreateBuilder<LineLevels>();
+        var hum = ImmutableArray.CreateBuilder<ImmutableArray<HumStretch>>();
         var loudness = ImmutableArray.CreateBuilder<ChannelLoudness>();
         for (int channel = 0; channel < channels; channel++)
         {
             bands.Add(new BandLevels(Array<byte>(from)));
             measures.Add(new MicMeasure(Array<byte>(from), Array<byte>(from), Array<byte>(from)));
-            lines.Add(new LineLevels(Array<byte>(from)));
+            hum.Add(ImmutableCollectionsMarshal.AsImmutableArray(Array<HumStretch>(from)));
             loudness.Add(new ChannelLoudness(
                 new LoudnessTrack(Array<float>(from), Array<float>(from)), new ActiveSpeech(Array<float>(from), Array<ushort>(from))));
         }
 
         SoundStore store = open(channels, samples, hash);
-        var sound = new ClipSound(bands.ToImmutable(), measures.ToImmutable(), lines.ToImmutable()) { Loudness = loudness.ToImmutable(), Samples = store };
+        var sound = new ClipSound(bands.ToImmutable(), measures.ToImmutable(), hum.ToImmutable()) { Loudness = loudness.ToImmutable(), Samples = store };
         return new HeardSound(clock, timecode, sound, store, Problem: null);
     }
 

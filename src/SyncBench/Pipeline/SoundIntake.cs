@@ -16,8 +16,8 @@ internal sealed record ReadClip(Clip Clip, HeardClip? Heard, ClipSound? Sound, s
 /// <summary>Reads every clip's sound once, several files at a time, and feeds all that listen.</summary>
 internal sealed class SoundIntake(string scratchFolder, KeptFolder? kept)
 {
-    /// <returns>In the order of <paramref name="clips"/>.</returns>
-    internal async Task<ImmutableArray<ReadClip>> ReadAsync(
+    /// <returns>In the order of <paramref name="clips"/>; the caller disposes of it.</returns>
+    internal async Task<ReadSound> ReadAsync(
         ImmutableArray<Clip> clips, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         double all = clips.Sum(clip => clip.Media.Audio.IsEmpty ? 0 : clip.Duration.ToSeconds());
@@ -52,7 +52,8 @@ internal sealed class SoundIntake(string scratchFolder, KeptFolder? kept)
         }
 
         ImmutableArray<Clip> told = RolesBySound.Tell([.. read.Select(clip => (clip.Clip, clip.Sound))]);
-        return [.. read.Zip(told.Select(Settled), (clip, by) => clip with { Clip = by, Heard = clip.Heard is null ? null : clip.Heard with { Clip = by } })];
+        return new ReadSound(
+            [.. read.Zip(told.Select(Settled), (clip, by) => clip with { Clip = by, Heard = clip.Heard is null ? null : clip.Heard with { Clip = by } })]);
     }
 
     private async Task<ReadClip> ReadOneAsync(Clip clip, IProgress<MediaTime> progress, CancellationToken cancellation)

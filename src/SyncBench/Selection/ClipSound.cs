@@ -5,7 +5,7 @@ namespace SyncBench.Selection;
 
 /// <summary>What was measured of a clip's sound in the one streaming pass; entry c of each belongs to channel c.</summary>
 public sealed record ClipSound(
-    ImmutableArray<BandLevels> Bands, ImmutableArray<MicMeasure> Measures, ImmutableArray<LineLevels> Lines)
+    ImmutableArray<BandLevels> Bands, ImmutableArray<MicMeasure> Measures, ImmutableArray<ImmutableArray<HumStretch>> Hum)
 {
     public ImmutableArray<ChannelLoudness> Loudness { get; init; } = [];
 

@@ -66,14 +66,11 @@ internal static class DropoutDetector
             Array.Fill(sounding, false, from, Math.Min(level.Length, end + EdgeSteps) - from);
         }
 
-        float[] smooth = Running.Mean(level, EdgeSteps);
-        float[] heard = [.. smooth.Where((_, i) => sounding[i] && track.MissingShare(track.First + i) == 0)];
-        if (heard.Length == 0)
+        if (QuietDb(track, level, sounding) is not { } quiet)
         {
             yield break;
         }
 
-        float quiet = Statistics.Quantile<float>(heard, QuietShare) - BelowQuietDb;
         foreach ((int first, int end) in FaultSpans.Runs([.. level.Select((db, i) => sounding[i] && db < quiet)]))
         {
             float inside = Statistics.Median(level.AsSpan(first, end - first).ToArray());
@@ -84,6 +81,14 @@ internal static class DropoutDetector
                 yield return (first, end);
             }
         }
+    }
+
+    /// <summary>Well below what the mic reads when nobody speaks; null where it never sounds.</summary>
+    private static float? QuietDb(MicTrack track, float[] level, bool[] sounding)
+    {
+        float[] smooth = Running.Mean(level.Length, i => level[i], EdgeSteps);
+        float[] heard = [.. smooth.Where((_, i) => sounding[i] && track.MissingShare(track.First + i) == 0)];
+        return heard.Length == 0 ? null : Statistics.Quantile<float>(heard, QuietShare) - BelowQuietDb;
     }
 
     private static void IgnoreEnd(bool[] missing)

@@ -119,6 +119,10 @@ internal static class FaultSpans
         return (first, Math.Min(length, first + Shortest));
     }
 
+    /// <summary>Whether half of a stretch or more lies in others.</summary>
+    public static bool MostlyIn((int First, int End) span, List<(int First, int End)> others) =>
+        others.Sum(other => Math.Max(0, Math.Min(span.End, other.End) - Math.Max(span.First, other.First))) * 2 >= span.End - span.First;
+
     /// <summary>Stretches that overlap or touch made one.</summary>
     public static List<(int First, int End)> Merged(IEnumerable<(int First, int End)> spans)
     {

@@ -1,3 +1,4 @@
+using System.Numerics.Tensors;
 using SyncBench.Alignment;
 using SyncBench.Signal;
 
@@ -39,42 +40,43 @@ internal static class HissDetector
     /// <summary>Stretches of hiss in steps from <see cref="MicTrack.First"/>, end exclusive.</summary>
     public static List<(int First, int End)> Find(MicTrack track)
     {
-        float[] high = Smoothed(track, FirstHigh, BandLevels.Bands), mid = Smoothed(track, FirstMid, EndMid);
-        float[] lowHigh = Running.LowestFrom(high, Window), lowMid = Running.LowestFrom(mid, Window);
-        var floor = new float[high.Length];
-        var tilt = new float[high.Length];
-        var from = new int[high.Length];
-        for (int i = 0; i < floor.Length; i++)
-        {
-            int ending = Math.Max(0, i - Window + 1);
-            int use = lowHigh[ending] > lowHigh[i] ? ending : i;
-            from[i] = use;
-            floor[i] = lowHigh[use];
-            tilt[i] = lowHigh[use] - lowMid[use];
-        }
-
+        float[] high = Smoothed(track, FirstHigh, BandLevels.Bands), lowHigh = Running.LowestFrom(high, Window);
+        float[] floor = Steps.Of(track.Count, i => lowHigh[Begins(lowHigh, i)]);
+        float[] tilt = Tilt(track, lowHigh);
         float usual = Quantile(floor, 0.3), usualTilt = Quantile(tilt, 0.3);
         if (usual >= AudibleThroughoutDb && usualTilt >= SteepThroughoutDb)
         {
             return [(0, floor.Length)];
         }
 
-        float[] least = Least(track);
         var shown = new bool[floor.Length];
         for (int i = 0; i < shown.Length; i++)
         {
             shown[i] = floor[i] >= Math.Max(AudibleDb, usual + AboveUsualDb) && tilt[i] >= usualTilt + SteeperDb
-                && IsSteady(high, from[i], floor[i]);
+                && IsSteady(high, Begins(lowHigh, i), floor[i]);
         }
 
-        return
-        [
-            .. FaultSpans.Of(shown, neighbourhood: 1, share: 0, Apart)
-                .Where(span => span.End - span.First >= Shortest)
-                .Select(span => Exactly(span, least))
-                .Where(span => span.End - span.First >= Shortest),
-        ];
+        List<(int First, int End)> spans =
+            [.. FaultSpans.Of(shown, neighbourhood: 1, share: 0, Apart).Where(span => span.End - span.First >= Shortest)];
+        return spans.Count == 0 ? spans : Exactly(spans, Least(track));
     }
+
+    /// <summary>Where the window begins that falls less low: the one that begins here, or the one that ends here.</summary>
+    private static int Begins(float[] lowHigh, int step)
+    {
+        int ending = Math.Max(0, step - Window + 1);
+        return lowHigh[ending] > lowHigh[step] ? ending : step;
+    }
+
+    /// <summary>By how much the high bands' lowest stands above that of the middle bands in the same window.</summary>
+    private static float[] Tilt(MicTrack track, float[] lowHigh)
+    {
+        float[] lowMid = Running.LowestFrom(Smoothed(track, FirstMid, EndMid), Window);
+        return Steps.Of(track.Count, i => lowHigh[Begins(lowHigh, i)] - lowMid[Begins(lowHigh, i)]);
+    }
+
+    private static List<(int First, int End)> Exactly(List<(int First, int End)> spans, float[] least) =>
+        [.. spans.Select(span => Exactly(span, least)).Where(span => span.End - span.First >= Shortest)];
 
     /// <summary>Whether the high bands are often near the lowest that they fall to in the window that begins here.</summary>
     private static bool IsSteady(float[] high, int first, float lowest)
@@ -108,42 +110,44 @@ internal static class HissDetector
     }
 
     /// <summary>
-    /// dB of the lowest of the high bands at each step: a consonant lifts some of them, so it hides neither end of a hiss, which
+    /// dB of the two lowest of the high bands at each step: a consonant lifts some of them, so it hides neither end of a hiss, which
     /// lifts all.
     /// </summary>
     private static float[] Least(MicTrack track)
     {
-        float[][] bands = [.. Enumerable.Range(FirstHigh, BandLevels.Bands - FirstHigh).Select(band => Smoothed(track, band, band + 1))];
-        var least = new float[track.Count];
-        Span<float> here = stackalloc float[bands.Length];
-        for (int i = 0; i < least.Length; i++)
+        float[] least = new float[track.Count], second = new float[track.Count];
+        Array.Fill(least, float.PositiveInfinity);
+        Array.Fill(second, float.PositiveInfinity);
+        for (int band = FirstHigh; band < BandLevels.Bands; band++)
         {
-            for (int band = 0; band < bands.Length; band++)
+            float[] level = Smoothed(track, band, band + 1);
+            for (int i = 0; i < level.Length; i++)
             {
-                here[band] = bands[band][i] - UsualTiltDb * band;
+                float here = level[i] - (UsualTiltDb * (band - FirstHigh));
+                (least[i], second[i]) = here < least[i] ? (here, least[i]) : (least[i], Math.Min(second[i], here));
             }
-
-            here.Sort();
-            least[i] = (here[0] + here[1]) / 2;
         }
 
+        TensorPrimitives.Add(least, second, least);
+        TensorPrimitives.Divide(least, 2, least);
         return least;
     }
 
     /// <summary>dB of the mean power of a band over some bands and steps.</summary>
     private static float[] Smoothed(MicTrack track, int firstBand, int endBand)
     {
-        var power = new float[track.Count];
-        for (int i = 0; i < power.Length; i++)
-        {
-            ReadOnlySpan<byte> levels = track.Levels(track.First + i);
-            for (int band = firstBand; band < endBand; band++)
-            {
-                power[i] += SpeechBands.Power(levels[band]) / (endBand - firstBand);
-            }
-        }
+        return SpeechBands.InDb(Running.Mean(track.Count, Power, HalfWidth));
 
-        return Array.ConvertAll(Running.Mean(power, HalfWidth), SpeechBands.Db);
+        float Power(int i)
+        {
+            float power = 0;
+            foreach (byte level in track.Levels(track.First + i)[firstBand..endBand])
+            {
+                power += SpeechBands.Power(level) / (endBand - firstBand);
+            }
+
+            return power;
+        }
     }
 
     private static float Quantile(float[] values, double share) =>

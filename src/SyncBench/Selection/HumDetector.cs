@@ -31,7 +31,7 @@ internal static class HumDetector
     public static List<(int First, int End)> Find(MicTrack track)
     {
         var found = new List<(int First, int End)>();
-        foreach ((double first, double end) in track.Lines.Hum)
+        foreach ((double first, double end) in track.Hum)
         {
             int from = Math.Max(track.First, Grid(track, first));
             int to = Math.Min(track.End, Grid(track, end));
@@ -44,14 +44,14 @@ internal static class HumDetector
         return FaultSpans.Merged(found);
     }
 
-    /// <summary>Edges of each hum of a clip, in steps of the lines and parts of them; those of the two mains may overlap.</summary>
-    internal static ImmutableArray<(double First, double End)> Of(LineLevels lines)
+    /// <summary>Each hum of a channel, once for the clip: a recorder that rolls through is part of every take. Those of the two mains may overlap.</summary>
+    internal static ImmutableArray<HumStretch> Of(LineLevels lines)
     {
-        var found = ImmutableArray.CreateBuilder<(double First, double End)>();
+        var found = ImmutableArray.CreateBuilder<HumStretch>();
         foreach (int[] family in Families)
         {
             var hum = new SteadyHum(lines, family);
-            found.AddRange(Steady(lines, family).Select(span => (hum.Edge(span, -1), hum.Edge(span, 1))));
+            found.AddRange(Steady(lines, family).Select(span => new HumStretch(hum.Edge(span, -1), hum.Edge(span, 1))));
         }
 
         return found.ToImmutable();

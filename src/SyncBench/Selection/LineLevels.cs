@@ -12,7 +12,8 @@ namespace SyncBench.Selection;
 /// Step s is the power spectrum of a 0.4 s Hann window whose middle is at clip time s·50 ms. Levels are coded as those of
 /// <see cref="BandLevels"/>, relative to a full-scale sine.
 /// </remarks>
-public sealed class LineLevels
+/// <param name="levels">Three bytes for each line of <see cref="Hz"/>: level on it, level beside it, phase.</param>
+public sealed class LineLevels(byte[] levels)
 {
     public static Rate StepRate { get; } = new(20);
 
@@ -20,34 +21,19 @@ public sealed class LineLevels
 
     internal const int BytesALine = 3;
 
-    private readonly byte[] _levels;
-    private readonly Lazy<ImmutableArray<(double First, double End)>> _hum;
-
-    /// <param name="levels">Three bytes for each line of <see cref="Hz"/>: level on it, level beside it, phase.</param>
-    public LineLevels(byte[] levels)
-    {
-        _levels = levels;
-        _hum = new Lazy<ImmutableArray<(double First, double End)>>(() => HumDetector.Of(this));
-    }
-
-    internal ReadOnlySpan<byte> Levels => _levels;
-
-    /// <summary><see cref="HumDetector.Of"/>, found once: a recorder that rolls through is part of every take.</summary>
-    internal ImmutableArray<(double First, double End)> Hum => _hum.Value;
-
-    public int Steps => _levels.Length / (BytesALine * Hz.Length);
+    public int Steps => levels.Length / (BytesALine * Hz.Length);
 
     /// <summary>Coded level on a line.</summary>
-    public byte On(int step, int line) => _levels[((step * Hz.Length) + line) * BytesALine];
+    public byte On(int step, int line) => levels[((step * Hz.Length) + line) * BytesALine];
 
     /// <summary>Coded level of the louder side of it, as a line of the same power would read.</summary>
-    public byte Beside(int step, int line) => _levels[(((step * Hz.Length) + line) * BytesALine) + 1];
+    public byte Beside(int step, int line) => levels[(((step * Hz.Length) + line) * BytesALine) + 1];
 
     /// <summary>Amplitude, relative to a full-scale sine, and phase of the line about a step, as if it turned exactly at its frequency.</summary>
     public Complex Phasor(int step, int line)
     {
         double turned = (double)Hz[line] * step / StepRate.PerSecond;
-        double turn = _levels[(((step * Hz.Length) + line) * BytesALine) + 2] / 256.0;
+        double turn = levels[(((step * Hz.Length) + line) * BytesALine) + 2] / 256.0;
         return Complex.FromPolarCoordinates(Math.Pow(10, BandLevels.ToDb(On(step, line)) / 20), Math.Tau * (turn - turned));
     }
 }

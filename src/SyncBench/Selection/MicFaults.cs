@@ -3,14 +3,8 @@ namespace SyncBench.Selection;
 /// <summary>The faults of one mic in steps of the grid.</summary>
 internal sealed class MicFaults
 {
-    /// <summary>What is over sooner is no gust but a bump.</summary>
-    private const int ShortestWind = 60;
-
     /// <summary>A single scrape is hardly heard.</summary>
     private const int ShortestRustle = 25;
-
-    /// <summary>What another fault does to the spectrum reaches this far beyond it.</summary>
-    private const int Wake = 15;
 
     /// <summary>A noise floor knows of hiss this long after it sets in and before it stops.</summary>
     private const int FloorReach = 240;
@@ -38,31 +32,19 @@ internal sealed class MicFaults
         .. Spans.Where(span => span.Kind switch
         {
             FaultKind.Wind => !ridden.Exists(stretch => stretch.First < span.End && stretch.End > span.First) || !isOnlyGain((span.First, span.End)),
-            FaultKind.Hiss => !MostlyIn((span.First, span.End), ridden),
+            FaultKind.Hiss => !FaultSpans.MostlyIn((span.First, span.End), ridden),
             _ => true,
         }),
         .. ridden.Select(stretch => (FaultKind.Pumping, stretch.First, stretch.End)),
     ]);
 
     /// <param name="alone">What the mic shows by itself.</param>
-    /// <param name="rumble">Of the mic.</param>
-    /// <param name="wind">Steps that show wind, one entry a step of the mic.</param>
     /// <param name="others">The mics that it can be compared with.</param>
     public static MicFaults Of(
-        MicTrack track, OwnFaults alone, WindDetector.Rumble rumble, bool[] wind, RustleDetector.Handling handling,
-        (MicTrack Track, MicMatch Match)[] others)
+        MicTrack track, OwnFaults alone, WindDetector.Gusts wind, RustleDetector.Handling handling, (MicTrack Track, MicMatch Match)[] others)
     {
-        var explained = new bool[track.Count];
-        FaultSpans.Mark(explained, [.. alone.Silences, .. alone.Dropouts], Wake);
-        bool[] windy = [.. wind.Select((blows, i) => blows && !explained[i])];
-        List<(int First, int End)> gusts =
-        [
-            .. FaultSpans.Of(windy, neighbourhood: 81, share: 0.5, apart: 100)
-                .Where(span => span.End - span.First >= ShortestWind && !MostlyIn(span, alone.Hum))
-                .Select(span => WindDetector.Exactly(rumble, span))
-                .Where(span => span.End - span.First >= ShortestWind),
-        ];
-        FaultSpans.Mark(explained, [.. gusts, .. alone.Clipping], Wake);
+        bool[] explained = alone.LostWithWake(track.Count);
+        FaultSpans.Mark(explained, [.. wind.Spans, .. alone.Clipping], OwnFaults.Wake);
 
         // Hiss that has just set in is not in the noise floor yet. Scrapes come in volleys: a second without one does not make
         // the mic fit to be heard.
@@ -72,25 +54,20 @@ internal sealed class MicFaults
             FaultSpans.Mark(hissing, [(first, Math.Min(end, first + FloorReach)), (Math.Max(first, end - FloorReach), end)], 0);
         }
 
-        byte[] scrapes = [.. handling.Rustle.Select((excess, i) => explained[i] || hissing[i] ? (byte)0 : excess)];
-        float[] cloth = [.. handling.Cloth.Select((evidence, i) => explained[i] || hissing[i] ? 0 : evidence)];
+        byte[] scrapes = Steps.Of(track.Count, i => explained[i] || hissing[i] ? (byte)0 : handling.Rustle[i]);
+        float[] cloth = Steps.Of(
+            track.Count, i => explained[i] || hissing[i] ? 0 : RustleDetector.Handling.Evidence(handling.Cloth[i]));
         List<(int First, int End)> rustle = FaultSpans.Merged(
             FaultSpans.Of([.. scrapes.Select(excess => excess >= RustleDetector.Excess)], neighbourhood: 61, share: 0.1, apart: 100)
                 .Where(span => span.End - span.First >= ShortestRustle)
                 .Select(span => RustleDetector.Exactly(cloth, span))
                 .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));
-        byte[] struck = [.. handling.Struck];
-        bool[] thumps = WindDetector.Thumps(rumble, wind);
-        for (int i = 0; i < struck.Length; i++)
-        {
-            struck[i] = thumps[i] ? KnockDetector.Certain : struck[i];
-        }
-
-        FaultSpans.Mark(explained, rustle, Wake);
+        byte[] struck = Steps.Of(track.Count, i => wind.Thumps[i] ? KnockDetector.Certain : handling.Struck[i]);
+        FaultSpans.Mark(explained, rustle, OwnFaults.Wake);
         List<(int First, int End)> knocks = KnockDetector.Find(track, struck, explained, others);
         return new MicFaults(track,
         [
-            .. Spans(FaultKind.Wind, gusts),
+            .. Spans(FaultKind.Wind, wind.Spans),
             .. Spans(FaultKind.Rustle, rustle),
             .. Spans(FaultKind.Clipping, alone.Clipping),
             .. Spans(FaultKind.Dropout, alone.Dropouts),
@@ -103,7 +80,4 @@ internal sealed class MicFaults
         IEnumerable<(FaultKind Kind, int First, int End)> Spans(FaultKind kind, List<(int First, int End)> found) =>
             found.Select(span => (kind, track.First + span.First, track.First + span.End));
     }
-
-    private static bool MostlyIn((int First, int End) span, List<(int First, int End)> others) =>
-        others.Sum(other => Math.Max(0, Math.Min(span.End, other.End) - Math.Max(span.First, other.First))) * 2 >= span.End - span.First;
 }

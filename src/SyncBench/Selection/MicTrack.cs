@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using SyncBench.Alignment;
 using SyncBench.Time;
 
@@ -19,7 +20,7 @@ internal sealed class MicTrack
         (First, End) = (first, end);
         _levels = sound.Bands[source.Mic.Channel];
         _measure = sound.Measures[source.Mic.Channel];
-        Lines = sound.Lines[source.Mic.Channel];
+        Hum = sound.Hum[source.Mic.Channel];
         _lastClipStep = _levels.Steps - 1;
 
         // Without the jumps a placement is a straight line, so two exact points give all the steps between them.
@@ -47,7 +48,7 @@ internal sealed class MicTrack
     public NoiseFloor Floor { get; }
 
     /// <summary>On the clip's own clock: see <see cref="StepOfLine"/>.</summary>
-    public LineLevels Lines { get; }
+    public ImmutableArray<HumStretch> Hum { get; }
 
     /// <summary>The mic's sound on the common clock, exactly.</summary>
     public TimeRange CommonRange => RangeOf(Source);
@@ -79,7 +80,7 @@ internal sealed class MicTrack
         return Math.Clamp((int)Math.Floor(clipStep), 0, _lastClipStep);
     }
 
-    /// <summary>The step of the grid in which the middle of a step of <see cref="Lines"/> lies; not clamped to the mic's own.</summary>
+    /// <summary>The step of the grid in which the middle of a step of <see cref="LineLevels"/> lies; not clamped to the mic's own.</summary>
     public int StepOfLine(int lineStep)
     {
         double whole = JumpedTime.ToWhole(_jumps, lineStep * BandLevels.StepRate.PerSecond / LineLevels.StepRate.PerSecond);

@@ -8,6 +8,9 @@ internal sealed record OwnFaults(
     /// <summary>Cut tops come syllable by syllable: nearer than 0.6 s they are one fault.</summary>
     private const int Apart = 60;
 
+    /// <summary>What a fault does to the spectrum reaches this far beyond it.</summary>
+    public const int Wake = 15;
+
     public static OwnFaults Of(MicTrack track)
     {
         var clipped = new bool[track.Count];
@@ -27,6 +30,9 @@ internal sealed record OwnFaults(
 
     /// <summary>Steps in which the link is lost, or whose level looks into such a step.</summary>
     public bool[] Lost(int count) => Steps([.. Silences, .. Dropouts], count, margin: 5);
+
+    /// <summary>Steps whose levels a lost link explains.</summary>
+    public bool[] LostWithWake(int count) => Steps([.. Silences, .. Dropouts], count, Wake);
 
     private static bool[] Steps(List<(int First, int End)> spans, int count, int margin)
     {

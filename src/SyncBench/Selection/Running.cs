@@ -6,18 +6,23 @@ namespace SyncBench.Selection;
 internal static class Running
 {
     /// <summary>Mean of each value and so many to either side.</summary>
-    public static float[] Mean(float[] values, int halfWidth)
+    /// <param name="of">The value of a step; asked once, in order.</param>
+    public static float[] Mean(int count, Func<int, float> of, int halfWidth)
     {
-        var means = new float[values.Length];
+        var means = new float[count];
+        var window = new float[(2 * halfWidth) + 1];
         double sum = 0;
-        for (int i = -halfWidth; i < values.Length; i++)
+        for (int i = -halfWidth; i < count; i++)
         {
-            sum += i + halfWidth < values.Length ? values[i + halfWidth] : 0;
-            sum -= i - halfWidth - 1 >= 0 ? values[i - halfWidth - 1] : 0;
+            int ahead = i + halfWidth;
+            ref float last = ref window[ahead % window.Length];
+            float next = ahead < count ? of(ahead) : 0;
+            sum += next;
+            sum -= last;
+            last = next;
             if (i >= 0)
             {
-                int count = Math.Min(values.Length - 1, i + halfWidth) - Math.Max(0, i - halfWidth) + 1;
-                means[i] = (float)(sum / count);
+                means[i] = (float)(sum / (Math.Min(count - 1, ahead) - Math.Max(0, i - halfWidth) + 1));
             }
         }
 

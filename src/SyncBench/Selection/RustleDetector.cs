@@ -58,19 +58,27 @@ internal static class RustleDetector
     /// <param name="Rustle">By how much each step is too loud above 1 kHz as cloth is, in half decibels; else 0.</param>
     /// <param name="Struck">What each step says for a knock, as <see cref="KnockDetector.Coded"/>; 0 where nothing stands out.</param>
     /// <param name="Cloth">
-    /// How much each step says for cloth (positive) or against it, for <see cref="FaultSpans.LastOf"/>, from the bands that stand
-    /// out most: a voice hides the others.
+    /// How much each step says for cloth or against it, as <see cref="Evidence"/> reads it, from the bands that stand out most: a
+    /// voice hides the others.
     /// </param>
     /// <param name="Tilt">By how much those bands stand out more than the bands up to 1 kHz, in half decibels; NaN where none do.</param>
-    internal sealed record Handling(byte[] Rustle, byte[] Struck, float[] Cloth, float[] Tilt)
+    internal sealed record Handling(byte[] Rustle, byte[] Struck, byte[] Cloth, Half[] Tilt)
     {
+        private const int CodesEach = 8; // levels are whole half decibels, and the mean of four of them is halved
+        private const int Neither = 3;
+
         public static Handling Nothing(int steps)
         {
-            var nothing = new Handling(new byte[steps], new byte[steps], new float[steps], new float[steps]);
-            Array.Fill(nothing.Cloth, Against);
-            Array.Fill(nothing.Tilt, float.NaN);
+            var nothing = new Handling(new byte[steps], new byte[steps], new byte[steps], new Half[steps]);
+            Array.Fill(nothing.Cloth, Code(Against));
+            Array.Fill(nothing.Tilt, Half.NaN);
             return nothing;
         }
+
+        /// <summary>Positive for cloth, negative against it, for <see cref="FaultSpans.LastOf"/>.</summary>
+        public static float Evidence(byte cloth) => cloth == 0 ? Against : (float)(cloth - Neither) / CodesEach;
+
+        public static byte Code(float evidence) => evidence <= Against ? (byte)0 : (byte)((Math.Min(evidence, For) * CodesEach) + Neither);
     }
 
     /// <summary>One for each mic, entry 0 of its arrays being <see cref="MicTrack.First"/>.</summary>
@@ -108,7 +116,7 @@ internal static class RustleDetector
     }
 
     /// <summary>From the first scrape of a volley to the last.</summary>
-    /// <param name="cloth">As <see cref="Handling.Cloth"/>.</param>
+    /// <param name="cloth">As <see cref="Handling.Evidence"/> reads it.</param>
     /// <param name="span">Where the scrapes stand out most.</param>
     public static (int First, int End) Exactly(float[] cloth, (int First, int End) span)
     {
@@ -117,9 +125,9 @@ internal static class RustleDetector
     }
 
     /// <summary>Whether it lasts long enough and leaves the bands under 1 kHz alone, as a nearer voice does not.</summary>
-    public static bool IsCloth(float[] cloth, float[] tilt, (int First, int End) span)
+    public static bool IsCloth(float[] cloth, Half[] tilt, (int First, int End) span)
     {
-        float[] tilts = [.. tilt[span.First..span.End].Where(steps => !float.IsNaN(steps))];
+        float[] tilts = [.. tilt[span.First..span.End].Where(steps => !Half.IsNaN(steps)).Select(steps => (float)steps)];
         return cloth[span.First..span.End].Sum() >= LeastCloth && tilts.Length > 0 && tilts.Average() >= ClothTilt;
     }
 
@@ -162,8 +170,8 @@ internal static class RustleDetector
 
             Excesses excess = Excesses.Of(levels, blocks[mic].Noise.AsSpan(row, Bands), usual, steady[at], lowest, vouched);
             float margin = witnesses == 1 ? OneWitness : 0;
-            found.Cloth[at] = Math.Clamp((excess.Top - EdgeExcess) / 2, Against, For);
-            found.Tilt[at] = excess.Top >= StandsOut ? excess.Top - excess.Mid : float.NaN;
+            found.Cloth[at] = Handling.Code((excess.Top - EdgeExcess) / 2);
+            found.Tilt[at] = excess.Top >= StandsOut ? (Half)(excess.Top - excess.Mid) : Half.NaN;
             found.Struck[at] = KnockDetector.Coded(excess.Low - (witnesses == 1 ? OneWitnessOfKnocks : 0), excess.Mid);
             found.Rustle[at] = excess.High >= Traces + margin && excess.High >= excess.Mid + Tilt && excess.High >= excess.Low - Tilt
                 ? (byte)(excess.High - margin)

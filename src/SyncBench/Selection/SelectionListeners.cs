@@ -14,7 +14,7 @@ public sealed class SelectionListeners(int channels) : ISoundListener
     public ClipSound Sound => new(
         [.. Enumerable.Range(0, channels).Select(_bands.Of)],
         [.. Enumerable.Range(0, channels).Select(_mics.Of)],
-        [.. Enumerable.Range(0, channels).Select(_lines.Of)]);
+        [.. Enumerable.Range(0, channels).Select(channel => HumDetector.Of(_lines.Of(channel)))]);
 
     public void Hear(SoundBlock block)
     {

@@ -61,6 +61,17 @@ internal static class SpeechBands
     /// <summary>No less than −120 dB.</summary>
     public static float Db(float power) => 10 * MathF.Log10(MathF.Max(power, 1e-12f));
 
+    /// <summary>Powers become decibels, in place.</summary>
+    public static float[] InDb(float[] powers)
+    {
+        for (int i = 0; i < powers.Length; i++)
+        {
+            powers[i] = Db(powers[i]);
+        }
+
+        return powers;
+    }
+
     private static float[] Scaled(double[] table)
     {
         double sum = table.Sum();

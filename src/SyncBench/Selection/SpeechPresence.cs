@@ -66,17 +66,35 @@ internal static class SpeechPresence
         for (int mic = 0; mic < tracks.Length; mic++)
         {
             MicTrack track = tracks[mic];
-            int[] steps = [.. Enumerable.Range(track.First, track.Count).Where(step => trusted[step] == mic)];
-            float[] spoken = [.. steps.Where(step => joint[step] > Speaking).Select(step => SpeechBands.Sum(track.Levels(step)[LowestVoice..]))];
-            float heard = spoken.Length == 0 ? float.PositiveInfinity : AudibleShare * spoken.Average();
-            foreach (int step in steps)
+            float heard = AudibleShare * MeanOfSpeech(track, joint, step => trusted[step] == mic);
+            for (int step = track.First; step < track.End; step++)
             {
-                float here = SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
-                audible[step] = here >= heard && here >= ClearOfNoise * SpeechBands.Sum(track.Noise(step)[LowestVoice..]) ? 1 : joint[step];
+                if (trusted[step] == mic)
+                {
+                    float here = SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
+                    audible[step] = here >= heard && here >= ClearOfNoise * SpeechBands.Sum(track.Noise(step)[LowestVoice..]) ? 1 : joint[step];
+                }
             }
         }
 
         return audible;
+    }
+
+    /// <summary>Power; infinite where nobody speaks.</summary>
+    private static float MeanOfSpeech(MicTrack track, float[] joint, Predicate<int> counts)
+    {
+        double sum = 0;
+        int spoken = 0;
+        for (int step = track.First; step < track.End; step++)
+        {
+            if (joint[step] > Speaking && counts(step))
+            {
+                sum += SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
+                spoken++;
+            }
+        }
+
+        return spoken == 0 ? float.PositiveInfinity : (float)(sum / spoken);
     }
 
     private static float Excess(MicTrack track, int step)

@@ -12,6 +12,9 @@ namespace SyncBench.Selection;
 internal sealed record TakeMics(
     TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, int[] Trusted, float[] Joint, float[] Audible, float[][] Ratios)
 {
+    /// <summary>An hour, in steps.</summary>
+    private const int Long = 360_000;
+
     /// <summary>Lavaliers first, then shotguns, then the cameras' own; within a role in the take's order.</summary>
     public static TakeMics Of(Take take, Func<Clip, ClipSound> sound)
     {
@@ -19,47 +22,71 @@ internal sealed record TakeMics(
         MicSource[] sources = [.. take.Placements
             .SelectMany(placement => placement.Clip.SpeechMics.Select(mic => new MicSource(placement, mic)))
             .OrderBy(source => source.Mic.Role)];
-        MicTrack[] tracks = [.. OfEach(sources, (source, _) => MicTrack.Of(source, sound(source.Clip), grid)).OfType<MicTrack>()];
+        MicTrack[] tracks = [.. sources.AsParallel().AsOrdered().Select(source => MicTrack.Of(source, sound(source.Clip), grid)).OfType<MicTrack>()];
         float[][] presence = OfEach(tracks, (track, _) => SpeechPresence.Of(track));
         int[] ranking = Ranking(tracks, presence);
 
         var matches = MicMatches.Of(tracks, presence);
-        WindDetector.Rumble[] rumbles = OfEach(tracks, (track, mic) => WindDetector.Of(track, presence[mic]));
+        MicFaults[] faults = FaultsOf(tracks, presence, matches);
+        int[] trusted = TrustedAt(grid, tracks, faults, ranking);
+        float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
+        faults = Ridden(grid, tracks, presence, ranking, faults);
+        float[][] ratios = RatiosOf(tracks, faults, matches, trusted, joint);
+        return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
+    }
+
+    private static MicFaults[] FaultsOf(MicTrack[] tracks, float[][] presence, MicMatches matches)
+    {
         OwnFaults[] alone = OfEach(tracks, (track, _) => OwnFaults.Of(track));
+        WindDetector.Gusts[] gusts = Gusts(tracks, presence, alone);
         RustleDetector.Handling[] handling = RustleDetector.Find(
             tracks, matches,
             [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))],
             [.. tracks.Select((track, mic) => alone[mic].Lost(track.Count))]);
-        MicFaults[] faults = OfEach(tracks, (track, mic) => MicFaults.Of(
-            track, alone[mic], rumbles[mic],
-            WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])]), handling[mic],
-            [.. matches.OthersOf(mic).Select(other => (tracks[other], matches.Between(mic, other)!))]));
+        return OfEach(tracks, (track, mic) => MicFaults.Of(
+            track, alone[mic], gusts[mic], handling[mic], [.. matches.OthersOf(mic).Select(other => (tracks[other], matches.Between(mic, other)!))]));
+    }
 
-        int[] trusted = TrustedAt(grid, tracks, faults, ranking);
-        float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
-        faults = OfEach(tracks, (track, mic) =>
+    private static WindDetector.Gusts[] Gusts(MicTrack[] tracks, float[][] presence, OwnFaults[] alone)
+    {
+        WindDetector.Rumble[] rumbles = OfEach(tracks, (track, mic) => WindDetector.Of(track, presence[mic]));
+        return OfEach(tracks, (_, mic) => WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])], alone[mic]));
+    }
+
+    private static MicFaults[] Ridden(TakeGrid grid, MicTrack[] tracks, float[][] presence, int[] ranking, MicFaults[] faults) =>
+        OfEach(tracks, (track, mic) =>
         {
             float[] elsewhere = SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, faults, ranking, mic));
             List<(int First, int End)> ridden = PumpingDetector.Find(tracks, faults, elsewhere, mic);
             return faults[mic].Ridden(track, ridden, wind => PumpingDetector.IsOnlyGain(track, elsewhere, wind));
         });
+
+    private static float[][] RatiosOf(MicTrack[] tracks, MicFaults[] faults, MicMatches matches, int[] trusted, float[] joint)
+    {
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         var believed = trusted.ToHashSet(); // speech is carried from these mics only
-        float[][] ratios = OfEach(tracks, (track, mic) => SpeechToNoise.Of(
+        return OfEach(tracks, (track, mic) => SpeechToNoise.Of(
             mic, track, levels, trusted,
             [
                 .. tracks.Select((to, other) => believed.Contains(other)
                     ? SpeechMatch.HalfDb(track, faults[mic], to, faults[other], joint, matches.Between(mic, other))
                     : null),
             ]));
-        return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
     }
 
-    /// <summary>A result for each, in order; the work is shared among the cores.</summary>
-    private static TResult[] OfEach<T, TResult>(T[] items, Func<T, int, TResult> of)
+    /// <summary>A result for each mic, in order; the work is shared among the cores.</summary>
+    private static T[] OfEach<T>(MicTrack[] tracks, Func<MicTrack, int, T> of)
     {
-        var results = new TResult[items.Length];
-        Parallel.For(0, items.Length, i => results[i] = of(items[i], i));
+        var results = new T[tracks.Length];
+        Parallel.For(0, tracks.Length, mic =>
+        {
+            results[mic] = of(tracks[mic], mic);
+            if (tracks[mic].Count >= Long)
+            {
+                // Left behind are arrays of megabytes, of which the collector would let hundreds of megabytes lie.
+                GC.Collect();
+            }
+        });
         return results;
     }
 

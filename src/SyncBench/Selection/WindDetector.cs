@@ -1,3 +1,4 @@
+using System.Numerics.Tensors;
 using SyncBench.Signal;
 
 namespace SyncBench.Selection;
@@ -45,55 +46,70 @@ internal static class WindDetector
     private const float SharedExcess = 0.6f;
     private const float Alike = 0.5f;
 
+    /// <summary>What is over sooner is no gust but a bump.</summary>
+    private const int Shortest = 60;
+
     /// <summary>What the detector looks at of one mic; made once, used for the mic and as witness for the others.</summary>
-    /// <param name="DeepDb">Under 78 Hz, over 50 ms.</param>
-    internal sealed record Rumble(
-        MicTrack Track, float[] LowDb, float[] DeepDb, float[] SmoothDb, float[] ShareDb, float UsualDb, float UsualDeepDb,
-        float UsualShareDb);
+    /// <param name="SmoothDb">Up to 112 Hz, over 0.3 s.</param>
+    /// <param name="Shows">Steps at which that is wind, unless another mic hears the same.</param>
+    /// <param name="Strong">Steps so strong that a moment of them is a thump on the mic or its cable.</param>
+    internal sealed record Rumble(MicTrack Track, float[] SmoothDb, float UsualDb, bool[] Shows, bool[] Strong);
+
+    /// <summary>What it has found on one mic, in steps from <see cref="MicTrack.First"/>.</summary>
+    /// <param name="Thumps">Steps of thumps, whether or not they are part of a gust.</param>
+    internal sealed record Gusts(List<(int First, int End)> Spans, bool[] Thumps);
 
     public static Rumble Of(MicTrack track, float[] presence)
     {
-        var low = new float[track.Count];
-        var deep = new float[track.Count];
-        var speechDb = new float[track.Count];
-        for (int i = 0; i < low.Length; i++)
-        {
-            ReadOnlySpan<byte> levels = track.Levels(track.First + i);
-            low[i] = SpeechBands.Sum(levels[..LowBands]);
-            deep[i] = SpeechBands.Sum(levels[..1]);
-            speechDb[i] = SpeechBands.Db(SpeechBands.Sum(levels[FirstSpeech..EndSpeech]));
-        }
-
-        // The mean of decibels, not of power: the gaps between syllables count too, and there wind shows.
-        float[] smoothLow = Running.Mean(low, HalfWidth), smoothSpeech = Running.Mean(speechDb, HalfWidth);
-        var lowDb = new float[low.Length];
-        var smoothDb = new float[low.Length];
-        var shareDb = new float[low.Length];
-        for (int i = 0; i < low.Length; i++)
-        {
-            lowDb[i] = SpeechBands.Db(low[i]);
-            smoothDb[i] = SpeechBands.Db(smoothLow[i]);
-            shareDb[i] = smoothDb[i] - smoothSpeech[i];
-        }
-
-        float[] spoken = [.. shareDb.Where((_, i) => i % QuantileStride == 0 && presence[i] > 0.6f)];
-        float[] any = [.. smoothDb.Where((_, i) => i % QuantileStride == 0)];
-        float[] deepDb = Array.ConvertAll(Running.Mean(deep, 2), SpeechBands.Db);
+        float[] smoothDb = SmoothDb(track), shareDb = ShareDb(track, smoothDb);
+        float usualDb = Quantile([.. smoothDb.Where((_, i) => i % QuantileStride == 0)], 0.2);
+        float usualShareDb = Quantile([.. shareDb.Where((_, i) => i % QuantileStride == 0 && presence[i] > 0.6f)], 0.5);
+        float leastShareDb = Math.Max(AgainstSpeechDb, usualShareDb + AboveUsualShareDb);
         return new Rumble(
-            track, lowDb, deepDb, smoothDb, shareDb, Quantile(any, 0.2),
-            Quantile([.. deepDb.Where((_, i) => i % QuantileStride == 0)], 0.3), Quantile(spoken, 0.5));
+            track, smoothDb, usualDb,
+            Steps.Of(track.Count, i => smoothDb[i] >= usualDb + AboveUsualDb && shareDb[i] >= leastShareDb),
+            Steps.Of(track.Count, i => smoothDb[i] >= usualDb + ThumpAboveUsualDb && shareDb[i] >= ThumpAgainstSpeechDb));
     }
 
-    /// <summary>Steps that show wind, entry 0 being <see cref="MicTrack.First"/>.</summary>
-    public static bool[] Find(Rumble mic, IReadOnlyList<Rumble> others)
+    /// <param name="alone">What the mic shows by itself: neither a lost link nor hum is wind.</param>
+    public static Gusts Find(Rumble mic, IReadOnlyList<Rumble> others, OwnFaults alone)
     {
-        var found = new bool[mic.LowDb.Length];
-        float share = Math.Max(AgainstSpeechDb, mic.UsualShareDb + AboveUsualShareDb);
-        for (int i = 0; i < found.Length; i++)
+        bool[] blows = Blowing(mic, others);
+        bool[] lost = alone.LostWithWake(blows.Length);
+        List<(int First, int End)> spans =
+        [
+            .. FaultSpans.Of(Steps.Of(blows.Length, i => blows[i] && !lost[i]), neighbourhood: 81, share: 0.5, apart: 100)
+                .Where(span => span.End - span.First >= Shortest && !FaultSpans.MostlyIn(span, alone.Hum)),
+        ];
+        if (spans.Count > 0)
         {
-            found[i] = mic.SmoothDb[i] >= mic.UsualDb + AboveUsualDb && mic.ShareDb[i] >= share;
+            float[] deepDb = DeepDb(mic.Track);
+            spans = [.. spans.Select(span => Exactly(deepDb, span)).Where(span => span.End - span.First >= Shortest)];
         }
 
+        return new Gusts(spans, Steps.Of(blows.Length, i => blows[i] && mic.Strong[i]));
+    }
+
+    private static float[] SmoothDb(MicTrack track) => SpeechBands.InDb(
+        Running.Mean(track.Count, i => SpeechBands.Sum(track.Levels(track.First + i)[..LowBands]), HalfWidth));
+
+    /// <summary>By how much that stands above the speech beside it.</summary>
+    private static float[] ShareDb(MicTrack track, float[] smoothDb)
+    {
+        // The mean of decibels, not of power: the gaps between syllables count too, and there wind shows.
+        float[] smoothSpeech = Running.Mean(
+            track.Count, i => SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i)[FirstSpeech..EndSpeech])), HalfWidth);
+        TensorPrimitives.Subtract(smoothDb, smoothSpeech, smoothSpeech);
+        return smoothSpeech;
+    }
+
+    /// <summary>Under 78 Hz, over 50 ms.</summary>
+    private static float[] DeepDb(MicTrack track) => SpeechBands.InDb(
+        Running.Mean(track.Count, i => SpeechBands.Sum(track.Levels(track.First + i)[..1]), 2));
+
+    private static bool[] Blowing(Rumble mic, IReadOnlyList<Rumble> others)
+    {
+        bool[] found = [.. mic.Shows];
         for (int from = 0; from < found.Length; from += CorrelatedOver)
         {
             int to = Math.Min(found.Length, from + CorrelatedOver);
@@ -106,38 +122,33 @@ internal static class WindDetector
         return found;
     }
 
-    /// <summary>Steps of <paramref name="low"/> so strong that a moment of them is a thump on the mic or its cable.</summary>
-    public static bool[] Thumps(Rumble mic, bool[] low) =>
-        [.. low.Select((shown, i) => shown
-            && mic.SmoothDb[i] >= mic.UsualDb + ThumpAboveUsualDb && mic.ShareDb[i] >= ThumpAgainstSpeechDb)];
-
     /// <summary>
     /// From where the wind stands out from the rumble before it to where it sinks into the rumble after it, judged under all voices;
     /// empty where it is so rarely near its highest that it was no wind but a volley of knocks.
     /// </summary>
-    public static (int First, int End) Exactly(Rumble mic, (int First, int End) span)
+    private static (int First, int End) Exactly(float[] deepDb, (int First, int End) span)
     {
-        float highest = mic.DeepDb[span.First..span.End].Max();
-        float edge = Math.Clamp(RumbleBeside(mic, span) + AboveRumbleDb, highest - LowestEdgeDb, highest - HighestEdgeDb);
-        (int first, int end) = FaultSpans.Reaching(span, mic.DeepDb.Length, LongestLull, i => mic.DeepDb[i] >= edge);
-        int from = Array.FindIndex(mic.DeepDb, first, end - first, db => db >= edge);
-        int to = Array.FindLastIndex(mic.DeepDb, end - 1, end - first, db => db >= edge) + 1;
-        int blowing = from < 0 ? 0 : mic.DeepDb[from..to].Count(db => db >= highest - BlowingDb);
+        float highest = deepDb[span.First..span.End].Max();
+        float edge = Math.Clamp(RumbleBeside(deepDb, span) + AboveRumbleDb, highest - LowestEdgeDb, highest - HighestEdgeDb);
+        (int first, int end) = FaultSpans.Reaching(span, deepDb.Length, LongestLull, i => deepDb[i] >= edge);
+        int from = Array.FindIndex(deepDb, first, end - first, db => db >= edge);
+        int to = Array.FindLastIndex(deepDb, end - 1, end - first, db => db >= edge) + 1;
+        int blowing = from < 0 ? 0 : deepDb[from..to].Count(db => db >= highest - BlowingDb);
         return blowing >= BlowingShare * (to - from) ? (from, to) : (span.First, span.First);
     }
 
     /// <summary>What the deep band hardly ever passes within 2.5 s before and after.</summary>
-    private static float RumbleBeside(Rumble mic, (int First, int End) span)
+    private static float RumbleBeside(float[] deepDb, (int First, int End) span)
     {
-        int from = Math.Max(0, span.First - Beside), to = Math.Min(mic.DeepDb.Length, span.End + Beside);
-        float[] outside = [.. mic.DeepDb[from..Math.Max(from, span.First - Gap)], .. mic.DeepDb[Math.Min(to, span.End + Gap)..to]];
+        int from = Math.Max(0, span.First - Beside), to = Math.Min(deepDb.Length, span.End + Beside);
+        float[] outside = [.. deepDb[from..Math.Max(from, span.First - Gap)], .. deepDb[Math.Min(to, span.End + Gap)..to]];
         return outside.Length == 0 ? float.NegativeInfinity : Statistics.Quantile<float>(outside, 0.95);
     }
 
     private static bool HearsTheSame(Rumble mic, Rumble other, int from, int to)
     {
         int shift = mic.Track.First - other.Track.First;
-        if (from + shift < 0 || to + shift > other.LowDb.Length)
+        if (from + shift < 0 || to + shift > other.SmoothDb.Length)
         {
             return false;
         }
@@ -150,8 +161,11 @@ internal static class WindDetector
         }
 
         return otherExcess >= SharedExcess * excess
-            && Correlation(mic.LowDb.AsSpan(from, to - from), other.LowDb.AsSpan(from + shift, to - from)) >= Alike;
+            && Correlation(LowDb(mic.Track, from, to), LowDb(other.Track, from + shift, to + shift)) >= Alike;
     }
+
+    private static float[] LowDb(MicTrack track, int from, int to) => SpeechBands.InDb(
+        Steps.Of(to - from, i => SpeechBands.Sum(track.Levels(track.First + from + i)[..LowBands])));
 
     private static double Correlation(ReadOnlySpan<float> left, ReadOnlySpan<float> right)
     {

@@ -33,12 +33,8 @@ public sealed class SoundIntakeTests : IDisposable
 
         await Assert.ThrowsAnyAsync<OperationCanceledException>(
             () => new SoundIntake(_folder.Path, new KeptFolder(kept)).ReadAsync(clips, progress, stop.Token));
-        ImmutableArray<ReadClip> read = await new SoundIntake(_folder.Path, new KeptFolder(kept)).ReadAsync(clips, null, CancellationToken.None);
+        using ReadSound read = await new SoundIntake(_folder.Path, new KeptFolder(kept)).ReadAsync(clips, null, CancellationToken.None);
 
-        Assert.Equal([1, 600], [.. read.Select(clip => clip.Heard!.Sound.Duration.ToSeconds()).Order().Select(seconds => (int)Math.Round(seconds))]);
-        foreach (ReadClip clip in read)
-        {
-            clip.Heard!.Sound.Dispose();
-        }
+        Assert.Equal([1, 600], [.. read.Clips.Select(clip => clip.Heard!.Sound.Duration.ToSeconds()).Order().Select(seconds => (int)Math.Round(seconds))]);
     }
 }

@@ -12,12 +12,16 @@ internal sealed class PairLevels
     /// <summary>Steps of the grid in a hop of 50 ms.</summary>
     public const int StepsInHop = 5;
 
+    private readonly TakeGrid _grid;
     private readonly byte[] _close;
     private readonly byte[] _far;
     private readonly short[] _difference;
 
-    private PairLevels(int hops)
+    /// <summary>Room for one pair at a time: 6 MB an hour, so it is used again.</summary>
+    public PairLevels(TakeGrid grid)
     {
+        _grid = grid;
+        int hops = HopsOf(grid);
         Valid = new bool[hops];
         _close = new byte[hops * BandLevels.Bands];
         _far = new byte[hops * BandLevels.Bands];
@@ -31,17 +35,18 @@ internal sealed class PairLevels
 
     public static int HopsOf(TakeGrid grid) => (grid.Steps + StepsInHop - 1) / StepsInHop;
 
-    public static PairLevels Of(TakeGrid grid, MicLine close, MicLine far)
+    /// <returns>This, with the levels of another pair.</returns>
+    public PairLevels Of(MicLine close, MicLine far)
     {
-        var levels = new PairLevels(HopsOf(grid));
+        Array.Clear(Valid);
         Span<float> heardClose = stackalloc float[BandLevels.Bands], heardFar = stackalloc float[BandLevels.Bands];
-        for (int hop = 0; hop < levels.Hops; hop++)
+        for (int hop = 0; hop < Hops; hop++)
         {
             heardClose.Clear();
             heardFar.Clear();
             int steps = 0;
             MicTrack? left = null, right = null;
-            int end = Math.Min(grid.Steps, (hop + 1) * StepsInHop);
+            int end = Math.Min(_grid.Steps, (hop + 1) * StepsInHop);
             for (int step = hop * StepsInHop; step < end; step++)
             {
                 if (close.FitAt(step) is { } near && far.FitAt(step) is { } away)
@@ -56,11 +61,11 @@ internal sealed class PairLevels
             if (steps * 2 > StepsInHop)
             {
                 int middle = Math.Clamp((hop * StepsInHop) + (StepsInHop / 2), Math.Max(left!.First, right!.First), Math.Min(left.End, right.End) - 1);
-                levels.Set(hop, steps, heardClose, left.Noise(middle), heardFar, right.Noise(middle));
+                Set(hop, steps, heardClose, left.Noise(middle), heardFar, right.Noise(middle));
             }
         }
 
-        return levels;
+        return this;
     }
 
     /// <summary>How far each band stands above the lavalier's noise, at most 127 dB.</summary>

@@ -38,11 +38,12 @@ internal static class TalkFinder
             return Talk.Untold("no lavalier rolls: who is near a mic cannot be told");
         }
 
-        MicLine subject = Subjects(lavaliers, mics.Grid);
+        var room = new PairLevels(mics.Grid);
+        MicLine subject = Subjects(lavaliers, room);
         (MicLine Far, PairEvidence Levels)[] all =
         [
             .. lines.Where(line => line != subject)
-                .Select(far => (Far: far, Levels: PairEvidence.Of(PairLevels.Of(mics.Grid, subject, far))))
+                .Select(far => (Far: far, Levels: PairEvidence.Of(room.Of(subject, far))))
                 .Where(pair => pair.Levels is not null)
                 .Select(pair => (pair.Far, pair.Levels!))
                 .OrderByDescending(pair => pair.Item2.Weight),
@@ -89,12 +90,12 @@ internal static class TalkFinder
     }
 
     /// <summary>Of several lavaliers that of who speaks most.</summary>
-    private static MicLine Subjects(MicLine[] lavaliers, TakeGrid grid)
+    private static MicLine Subjects(MicLine[] lavaliers, PairLevels room)
     {
         MicLine subject = lavaliers[0];
         foreach (MicLine other in lavaliers[1..])
         {
-            if (PairEvidence.Of(PairLevels.Of(grid, subject, other)) is { HighShare: < 0.5 })
+            if (PairEvidence.Of(room.Of(subject, other)) is { HighShare: < 0.5 })
             {
                 subject = other;
             }
