@@ -6,6 +6,7 @@ using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Reporting;
 using SyncBench.Selection;
+using SyncBench.Time;
 using SyncBench.Timeline;
 using SyncBench.Timeline.Dialogue;
 
@@ -14,6 +15,8 @@ namespace SyncBench.Pipeline;
 /// <summary>The whole way of one dump, from a folder of files to timeline and report: this list, and nothing flows back.</summary>
 public sealed class DumpRun(ILogger log, TimeProvider clock)
 {
+    private static readonly MediaTime Hour = MediaTime.FromMilliseconds(3_600_000);
+
     /// <exception cref="RunRefusedException">The dump holds nothing to work on; no result was written.</exception>
     public async Task<DumpResult> RunAsync(
         RunRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
@@ -29,6 +32,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
         long began = clock.GetTimestamp();
         TimeSpan used = Environment.CpuUsage.TotalTime;
         KeptFolder? kept = request.Kept is { } folder ? new KeptFolder(folder) : null;
+        bool isLong = false;
         void Took(string stage)
         {
             if (kept?.HadAll() == true)
@@ -42,8 +46,12 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
                     stage, clock.GetElapsedTime(began).TotalSeconds, (Environment.CpuUsage.TotalTime - used).TotalSeconds);
             }
 
-            // A stage leaves arrays of megabytes behind, which the collector would keep until it wants the room.
-            GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
+            if (isLong)
+            {
+                // A stage leaves arrays of megabytes behind, which the collector would keep until it wants the room.
+                GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
+            }
+
             (began, used) = (clock.GetTimestamp(), Environment.CpuUsage.TotalTime);
         }
 
@@ -58,6 +66,7 @@ public sealed class DumpRun(ILogger log, TimeProvider clock)
 
         Took("Probing");
         ImmutableArray<Clip> clips = RoleRules.Assign(probed.Media, settings);
+        isLong = clips.Any(clip => clip.Duration >= Hour);
         string scratch = Directory.CreateTempSubdirectory("syncbench-").FullName;
         try
         {
