@@ -54,11 +54,11 @@ internal sealed class MicFaults
             FaultSpans.Mark(hissing, [(first, Math.Min(end, first + FloorReach)), (Math.Max(first, end - FloorReach), end)], 0);
         }
 
-        byte[] scrapes = Steps.Of(track.Count, i => explained[i] || hissing[i] ? (byte)0 : handling.Rustle[i]);
+        bool[] scrapes = Steps.Of(track.Count, i => !explained[i] && !hissing[i] && handling.Rustle[i] >= RustleDetector.Excess);
         float[] cloth = Steps.Of(
             track.Count, i => explained[i] || hissing[i] ? 0 : RustleDetector.Handling.Evidence(handling.Cloth[i]));
         List<(int First, int End)> rustle = FaultSpans.Merged(
-            FaultSpans.Of([.. scrapes.Select(excess => excess >= RustleDetector.Excess)], neighbourhood: 61, share: 0.1, apart: 100)
+            FaultSpans.Of(scrapes, neighbourhood: 61, share: 0.1, apart: 100)
                 .Where(span => span.End - span.First >= ShortestRustle)
                 .Select(span => RustleDetector.Exactly(cloth, span))
                 .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));

@@ -65,8 +65,9 @@ internal static class PumpingDetector
     {
         MicTrack track = tracks[mic];
         var pausing = new bool[joint.Length];
-        FaultSpans.Mark(pausing, Pauses(joint, track).Select(pause => (pause.First, pause.End + Ahead)), margin: 0);
-        (int First, int End)[] pauses = [.. Pauses(joint, track).Where(pause => !IsSpoilt(faults[mic], pause))];
+        (int First, int End)[] silent = [.. Pauses(joint, track)];
+        FaultSpans.Mark(pausing, silent.Select(pause => (pause.First, pause.End + Ahead)), margin: 0);
+        (int First, int End)[] pauses = [.. silent.Where(pause => !IsSpoilt(faults[mic], pause))];
         bool[] ridden = Likeliest([.. pauses.Select(Odds)]);
         return
         [
@@ -79,18 +80,27 @@ internal static class PumpingDetector
 
         double Odds((int First, int End) pause)
         {
-            if (Course.Of(track, pause).ScatterDb > NoiseDb)
+            var own = Course.Of(track, pause);
+            if (own.ScatterDb > NoiseDb)
             {
                 return 0;
             }
 
-            double rise = OddsOfRise(pause, OwnDb(other => Course.Of(tracks[other], pause).RiseDb));
-            double over = OwnDb(other => OverGaps(tracks[other], faults[other], pausing, pause));
+            (double RiseDb, double OverDb)[] others =
+            [
+                .. Enumerable.Range(0, tracks.Length)
+                    .Where(other => other != mic && tracks[other].Rolls(pause.First) && tracks[other].Rolls(pause.End - 1))
+                    .Select(other => (Other: other, Course: Course.Of(tracks[other], pause)))
+                    .Select(heard => (heard.Course.RiseDb, OverGaps(heard.Other, heard.Course))),
+            ];
+            double rise = OddsOfRise(pause, own.RiseDb - OfAll(others.Select(other => other.RiseDb)));
+            double over = OverGaps(mic, own) - OfAll(others.Select(other => other.OverDb));
             return (over > UpDb ? Math.Max(0, rise) : rise) + Math.Clamp(OddsPerDb * (over - OverGapsDb), -GapsAgainstIt, MostForIt);
 
-            double OwnDb(Func<int, double> of) => of(mic) - Math.Max(0, Enumerable.Range(0, tracks.Length)
-                .Where(other => other != mic && tracks[other].Rolls(pause.First) && tracks[other].Rolls(pause.End - 1))
-                .Select(of).DefaultIfEmpty(0).Min());
+            double OverGaps(int heardBy, Course course) =>
+                course.MeanDb - GapsDb(tracks[heardBy], faults[heardBy], pausing, pause) is var db && double.IsFinite(db) ? db : 0;
+
+            static double OfAll(IEnumerable<double> others) => Math.Max(0, others.DefaultIfEmpty(0).Min());
         }
     }
 
@@ -132,20 +142,21 @@ internal static class PumpingDetector
             .Select(run => (First: track.First + run.First + Behind, End: track.First + run.End - Ahead))
             .Where(pause => pause.End - pause.First >= ShortestPause);
 
-    /// <summary>By how much the noise in a pause is louder than the gaps in the speech before or after it, whichever are lower; 0 where there are none.</summary>
-    private static double OverGaps(MicTrack track, MicFaults faults, bool[] pausing, (int First, int End) pause)
+    /// <summary>How loud the gaps are in the speech before or after a pause, whichever are lower; infinite where there are none.</summary>
+    private static double GapsDb(MicTrack track, MicFaults faults, bool[] pausing, (int First, int End) pause)
     {
-        double gaps = Math.Min(
+        return Math.Min(
             Lowest(pause.First - Beside, pause.First - (Behind / 2)), Lowest(pause.End + Ahead, pause.End + Ahead + Beside));
-        return double.IsInfinity(gaps) ? 0 : Course.Of(track, pause).MeanDb - gaps;
 
         double Lowest(int from, int to)
         {
+            from = Math.Max(from, track.First + 1);
+            double[] middle = Steps.Of(Math.Max(0, Math.Min(to, track.End - 1) - from) + 2, i => MiddleDb(track, from - 1 + i));
             float[] spoken =
             [
-                .. Enumerable.Range(from, to - from)
-                    .Where(step => step > track.First && step < track.End - 1 && !pausing[step] && !faults.Faulty[step - track.First])
-                    .Select(step => (float)((MiddleDb(track, step - 1) + MiddleDb(track, step) + MiddleDb(track, step + 1)) / 3)),
+                .. Enumerable.Range(0, middle.Length - 2)
+                    .Where(i => !pausing[from + i] && !faults.Faulty[from + i - track.First])
+                    .Select(i => (float)((middle[i] + middle[i + 1] + middle[i + 2]) / 3)),
             ];
             return spoken.Length < FewestSteps ? double.PositiveInfinity : Statistics.Quantile<float>(spoken, Gaps);
         }
