@@ -10,7 +10,10 @@ namespace SyncBench.Worker.Tests;
 internal static class Script
 {
     /// <param name="cache">The cache of the user, where demo and benches keep what they make; null for the real one.</param>
-    internal static async Task<Answer> RunAsync(string name, string? cache, params string[] arguments)
+    internal static Task<Answer> RunAsync(string name, string? cache, params string[] arguments) =>
+        WithAsync(cache is null ? [] : [("XDG_CACHE_HOME", cache)], name, arguments);
+
+    internal static async Task<Answer> WithAsync((string Name, string Value)[] environment, string name, params string[] arguments)
     {
         var start = new ProcessStartInfo(Repository.File($"scripts/{name}"), arguments)
         {
@@ -20,9 +23,9 @@ internal static class Script
             UseShellExecute = false,
         };
         start.Environment["SYNCBENCH_BUILT"] = "1";
-        if (cache is not null)
+        foreach ((string variable, string value) in environment)
         {
-            start.Environment["XDG_CACHE_HOME"] = cache;
+            start.Environment[variable] = value;
         }
 
         using Process process = Process.Start(start)!;
