@@ -115,6 +115,5 @@ internal static class FirstArrival
         return first;
     }
 
-    private static (float Middle, float Spread) Noise(float[] mean) =>
-        (Statistics.Median([.. mean]), Statistics.MedianAbsoluteDeviation([.. mean]));
+    private static (float Middle, float Spread) Noise(float[] mean) => Statistics.MedianAndSpread<float>([.. mean]);
 }

@@ -73,9 +73,7 @@ internal static class LagBand
     {
         double middle = (lags.Min(lag => lag.QuerySeconds) + lags.Max(lag => lag.QuerySeconds)) / 2;
         double[] level = [.. lags.Select(lag => lag.LagSeconds - ((lag.QuerySeconds - middle) * ppm * 1e-6))];
-        double offset = Statistics.Median([.. level]);
-        return (
-            new LagLine(middle, offset, ppm),
-            Math.Max(Statistics.MedianAbsoluteDeviation([.. level]), FinestSpreadSeconds));
+        (double offset, double spread) = Statistics.MedianAndSpread<double>(level);
+        return (new LagLine(middle, offset, ppm), Math.Max(spread, FinestSpreadSeconds));
     }
 }

@@ -305,8 +305,7 @@ internal sealed class LagTracker
     private static double? Peak(float[] row, int from, int to, float leastQuality)
     {
         int highest = from + TensorPrimitives.IndexOfMax<float>(row.AsSpan(from, to - from));
-        float middle = Statistics.Median([.. row]);
-        float spread = Statistics.MedianAbsoluteDeviation([.. row]);
+        (float middle, float spread) = Statistics.MedianAndSpread<float>([.. row]);
         return row[highest] - middle >= leastQuality * spread && highest > from && highest < to - 1
             ? PeakInterpolation.Locate(row, highest) - ReachSamples
             : null;

@@ -141,8 +141,7 @@ internal sealed class LineSearch
             cells[i] = TensorPrimitives.Max(row[from..Math.Min(row.Length, from + CellSamples)]);
         }
 
-        float middle = Statistics.Median([.. cells]);
-        float spread = Statistics.MedianAbsoluteDeviation([.. cells]);
+        (float middle, float spread) = Statistics.MedianAndSpread<float>([.. cells]);
         if (!(spread > 0))
         {
             cells.AsSpan().Clear();

@@ -114,7 +114,7 @@ public static class RobustLine
         }
 
         residuals.CopyTo(scratch, 0);
-        double scale = Math.Max(minScale, Statistics.MedianAbsoluteDeviation(scratch));
+        double scale = Math.Max(minScale, Statistics.MedianAndSpread<double>(scratch).Spread);
         for (int i = 0; i < x.Length; i++)
         {
             double u = residuals[i] / (Cutoff * scale);

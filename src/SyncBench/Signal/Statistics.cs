@@ -19,14 +19,20 @@ public static class Statistics
     public static double Median(Span<double> scratch) => Quantile(scratch, 0.5);
 
     /// <summary>
-    /// The standard deviation of a normal distribution with the same median absolute deviation from the median.
+    /// The median, and the standard deviation of a normal distribution with the same median absolute deviation from it.
     /// </summary>
     /// <param name="scratch">At least one value; overwritten by the deviations.</param>
-    public static float MedianAbsoluteDeviation(Span<float> scratch) =>
-        (float)NormalPerMad * MedianDeviation(scratch);
+    public static (T Median, T Spread) MedianAndSpread<T>(Span<T> scratch)
+        where T : IBinaryFloatingPointIeee754<T>
+    {
+        T median = Quantile(scratch, 0.5);
+        foreach (ref T value in scratch)
+        {
+            value = T.Abs(value - median);
+        }
 
-    /// <inheritdoc cref="MedianAbsoluteDeviation(Span{float})"/>
-    public static double MedianAbsoluteDeviation(Span<double> scratch) => NormalPerMad * MedianDeviation(scratch);
+        return (median, T.CreateChecked(NormalPerMad) * Quantile(scratch, 0.5));
+    }
 
     /// <summary>
     /// The value below which a share <paramref name="probability"/> lies, linear between neighbours: number 7 of
@@ -57,18 +63,6 @@ public static class Statistics
         }
 
         return low + (T.CreateChecked(share) * (high - low));
-    }
-
-    private static T MedianDeviation<T>(Span<T> scratch)
-        where T : IBinaryFloatingPointIeee754<T>
-    {
-        T median = Quantile(scratch, 0.5);
-        foreach (ref T value in scratch)
-        {
-            value = T.Abs(value - median);
-        }
-
-        return Quantile(scratch, 0.5);
     }
 
     /// <summary>

@@ -82,7 +82,7 @@ internal sealed class PairLags
             highest = mean[i] > mean[highest] ? i : highest;
         }
 
-        float middle = Statistics.Median([.. mean]), spread = Statistics.MedianAbsoluteDeviation([.. mean]);
+        (float middle, float spread) = Statistics.MedianAndSpread<float>([.. mean]);
         return (highest, (mean[highest] - middle) / Math.Max(spread, 1e-9f));
     }
 
@@ -92,9 +92,9 @@ internal sealed class PairLags
         windows.Visit(_ => true, (hop, share, row) => measured.Add((hop, Highest(row, away) - Highest(row, near), share)));
         float[] subject = [.. measured.Where(window => window.Share > SureOfTalker).Select(window => window.Value)];
         float[] interviewer = [.. measured.Where(window => window.Share < 1 - SureOfTalker).Select(window => window.Value)];
-        float low = Statistics.Median([.. subject]), high = Statistics.Median([.. interviewer]);
-        float spread = Math.Max(
-            1e-4f, Math.Max(Statistics.MedianAbsoluteDeviation([.. subject]), Statistics.MedianAbsoluteDeviation([.. interviewer])));
+        (float low, float ofSubject) = Statistics.MedianAndSpread<float>(subject);
+        (float high, float ofInterviewer) = Statistics.MedianAndSpread<float>(interviewer);
+        float spread = Math.Max(1e-4f, Math.Max(ofSubject, ofInterviewer));
         var evidence = new float[levels.Subject.Length];
         foreach ((int hop, float value, _) in measured)
         {
