@@ -52,12 +52,7 @@ internal static class DropoutDetector
 
     private static IEnumerable<(int First, int End)> Holes(MicTrack track, List<(int First, int End)> silences)
     {
-        var level = new float[track.Count];
-        for (int i = 0; i < level.Length; i++)
-        {
-            level[i] = SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i)));
-        }
-
+        float[] level = Steps.Of(track.Count, i => SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i))));
         var sounding = new bool[level.Length];
         Array.Fill(sounding, true);
         foreach ((int first, int end) in silences)
@@ -71,7 +66,7 @@ internal static class DropoutDetector
             yield break;
         }
 
-        foreach ((int first, int end) in FaultSpans.Runs([.. level.Select((db, i) => sounding[i] && db < quiet)]))
+        foreach ((int first, int end) in FaultSpans.Runs(Steps.Of(level.Length, i => sounding[i] && level[i] < quiet)))
         {
             float inside = Statistics.Median(level.AsSpan(first, end - first).ToArray());
             if (end - first >= EdgeSteps
@@ -87,8 +82,16 @@ internal static class DropoutDetector
     private static float? QuietDb(MicTrack track, float[] level, bool[] sounding)
     {
         float[] smooth = Running.Mean(level.Length, i => level[i], EdgeSteps);
-        float[] heard = [.. smooth.Where((_, i) => sounding[i] && track.MissingShare(track.First + i) == 0)];
-        return heard.Length == 0 ? null : Statistics.Quantile<float>(heard, QuietShare) - BelowQuietDb;
+        int heard = 0;
+        for (int i = 0; i < smooth.Length; i++)
+        {
+            if (sounding[i] && track.MissingShare(track.First + i) == 0)
+            {
+                smooth[heard++] = smooth[i];
+            }
+        }
+
+        return heard == 0 ? null : Statistics.Quantile(smooth.AsSpan(0, heard), QuietShare) - BelowQuietDb;
     }
 
     private static void IgnoreEnd(bool[] missing)

@@ -1,4 +1,3 @@
-using System.Numerics.Tensors;
 using SyncBench.Alignment;
 using SyncBench.Signal;
 
@@ -40,25 +39,27 @@ internal static class HissDetector
     /// <summary>Stretches of hiss in steps from <see cref="MicTrack.First"/>, end exclusive.</summary>
     public static List<(int First, int End)> Find(MicTrack track)
     {
-        float[] high = Smoothed(track, FirstHigh, BandLevels.Bands), lowHigh = Running.LowestFrom(high, Window);
-        float[] floor = Steps.Of(track.Count, i => lowHigh[Begins(lowHigh, i)]);
-        float[] tilt = Tilt(track, lowHigh);
-        float usual = Quantile(floor, 0.3), usualTilt = Quantile(tilt, 0.3);
+        float[] lowMid = Running.LowestFrom(Smoothed(track, FirstMid, EndMid), Window);
+        float[] high = Smoothed(track, FirstHigh, BandLevels.Bands), lowHigh = Running.LowestFrom([.. high], Window);
+        float usual = Usual(Floor), usualTilt = Usual(Tilt);
         if (usual >= AudibleThroughoutDb && usualTilt >= SteepThroughoutDb)
         {
-            return [(0, floor.Length)];
+            return [(0, track.Count)];
         }
 
-        var shown = new bool[floor.Length];
-        for (int i = 0; i < shown.Length; i++)
-        {
-            shown[i] = floor[i] >= Math.Max(AudibleDb, usual + AboveUsualDb) && tilt[i] >= usualTilt + SteeperDb
-                && IsSteady(high, Begins(lowHigh, i), floor[i]);
-        }
-
+        bool[] shown = Steps.Of(
+            track.Count, i => Floor(i) >= Math.Max(AudibleDb, usual + AboveUsualDb) && Tilt(i) >= usualTilt + SteeperDb
+                && IsSteady(high, Begins(lowHigh, i), Floor(i)));
         List<(int First, int End)> spans =
             [.. FaultSpans.Of(shown, neighbourhood: 1, share: 0, Apart).Where(span => span.End - span.First >= Shortest)];
-        return spans.Count == 0 ? spans : Exactly(spans, Least(track));
+        return [.. spans.Select(span => Exactly(track, span)).Where(span => span.End - span.First >= Shortest)];
+
+        float Floor(int step) => lowHigh[Begins(lowHigh, step)];
+
+        // By how much the high bands' lowest stands above that of the middle bands in the same window.
+        float Tilt(int step) => Floor(step) - lowMid[Begins(lowHigh, step)];
+
+        float Usual(Func<int, float> of) => track.Count == 0 ? 0 : Statistics.Quantile<float>(Steps.Of(track.Count, of), 0.3);
     }
 
     /// <summary>Where the window begins that falls less low: the one that begins here, or the one that ends here.</summary>
@@ -67,16 +68,6 @@ internal static class HissDetector
         int ending = Math.Max(0, step - Window + 1);
         return lowHigh[ending] > lowHigh[step] ? ending : step;
     }
-
-    /// <summary>By how much the high bands' lowest stands above that of the middle bands in the same window.</summary>
-    private static float[] Tilt(MicTrack track, float[] lowHigh)
-    {
-        float[] lowMid = Running.LowestFrom(Smoothed(track, FirstMid, EndMid), Window);
-        return Steps.Of(track.Count, i => lowHigh[Begins(lowHigh, i)] - lowMid[Begins(lowHigh, i)]);
-    }
-
-    private static List<(int First, int End)> Exactly(List<(int First, int End)> spans, float[] least) =>
-        [.. spans.Select(span => Exactly(span, least)).Where(span => span.End - span.First >= Shortest)];
 
     /// <summary>Whether the high bands are often near the lowest that they fall to in the window that begins here.</summary>
     private static bool IsSteady(float[] high, int first, float lowest)
@@ -91,17 +82,17 @@ internal static class HissDetector
     }
 
     /// <summary>From the last time before that hiss is gone to the first time that it is again.</summary>
-    private static (int First, int End) Exactly((int First, int End) span, float[] least)
+    private static (int First, int End) Exactly(MicTrack track, (int First, int End) span)
     {
-        float gone = Quantile(least[span.First..span.End], UsualLeast) - EdgeDb;
+        float gone = Statistics.Quantile<float>(Steps.Of(span.End - span.First, i => Least(track, span.First + i)), UsualLeast) - EdgeDb;
         int middle = (span.First + span.End) / 2, reach = Math.Min(Apart, (span.End - span.First) / 2);
         int first = Math.Min(middle, span.First + reach), end = Math.Max(middle, span.End - reach);
-        while (first > 0 && least[first - 1] >= gone)
+        while (first > 0 && Least(track, first - 1) >= gone)
         {
             first--;
         }
 
-        while (end < least.Length && least[end] >= gone)
+        while (end < track.Count && Least(track, end) >= gone)
         {
             end++;
         }
@@ -110,27 +101,26 @@ internal static class HissDetector
     }
 
     /// <summary>
-    /// dB of the two lowest of the high bands at each step: a consonant lifts some of them, so it hides neither end of a hiss, which
-    /// lifts all.
+    /// dB of the two lowest of the high bands at a step, smoothed: a consonant lifts some of them, so it hides neither end of a hiss,
+    /// which lifts all.
     /// </summary>
-    private static float[] Least(MicTrack track)
+    private static float Least(MicTrack track, int step)
     {
-        float[] least = new float[track.Count], second = new float[track.Count];
-        Array.Fill(least, float.PositiveInfinity);
-        Array.Fill(second, float.PositiveInfinity);
+        int from = track.First + Math.Max(0, step - HalfWidth), end = track.First + Math.Min(track.Count, step + HalfWidth + 1);
+        float least = float.PositiveInfinity, second = float.PositiveInfinity;
         for (int band = FirstHigh; band < BandLevels.Bands; band++)
         {
-            float[] level = Smoothed(track, band, band + 1);
-            for (int i = 0; i < level.Length; i++)
+            float power = 0;
+            for (int near = from; near < end; near++)
             {
-                float here = level[i] - (UsualTiltDb * (band - FirstHigh));
-                (least[i], second[i]) = here < least[i] ? (here, least[i]) : (least[i], Math.Min(second[i], here));
+                power += SpeechBands.Power(track.Levels(near)[band]);
             }
+
+            float here = SpeechBands.Db(power / (end - from)) - (UsualTiltDb * (band - FirstHigh));
+            (least, second) = here < least ? (here, least) : (least, Math.Min(second, here));
         }
 
-        TensorPrimitives.Add(least, second, least);
-        TensorPrimitives.Divide(least, 2, least);
-        return least;
+        return (least + second) / 2;
     }
 
     /// <summary>dB of the mean power of a band over some bands and steps.</summary>
@@ -149,7 +139,4 @@ internal static class HissDetector
             return power;
         }
     }
-
-    private static float Quantile(float[] values, double share) =>
-        values.Length == 0 ? 0 : Statistics.Quantile<float>([.. values], share);
 }

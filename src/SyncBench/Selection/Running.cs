@@ -29,15 +29,14 @@ internal static class Running
         return means;
     }
 
-    /// <summary>Lowest of the window that begins at each value.</summary>
+    /// <summary>Puts in the place of each value the lowest of the window that begins there.</summary>
     public static float[] LowestFrom(float[] values, int window)
     {
-        var lowest = new float[values.Length];
         for (int i = 0; i < values.Length; i++)
         {
-            lowest[i] = TensorPrimitives.Min(values.AsSpan(i, Math.Min(window, values.Length - i)));
+            values[i] = TensorPrimitives.Min(values.AsSpan(i, Math.Min(window, values.Length - i)));
         }
 
-        return lowest;
+        return values;
     }
 }
