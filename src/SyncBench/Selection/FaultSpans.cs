@@ -88,17 +88,18 @@ internal static class FaultSpans
     /// there on, and where the sum is highest it ends, whatever single steps say (the most likely point of change; E. S. Page,
     /// Biometrika 41, 1954, from memory).
     /// </summary>
+    /// <param name="length">Steps of the mic.</param>
     /// <param name="inside">A step of the fault.</param>
     /// <param name="direction">1 for its end, −1 for its beginning.</param>
     /// <param name="settled">By so much the sum has fallen again when it is clear that what may follow is another fault.</param>
     /// <returns>The last step of the fault in that direction.</returns>
-    public static int LastOf(ReadOnlySpan<float> evidence, int inside, int direction, float settled = float.PositiveInfinity)
+    public static int LastOf(Func<int, float> evidence, int length, int inside, int direction, float settled = float.PositiveInfinity)
     {
         double sum = 0, highest = 0;
         int last = inside;
-        for (int i = inside; i >= 0 && i < evidence.Length && sum > highest - settled; i += direction)
+        for (int i = inside; i >= 0 && i < length && sum > highest - settled; i += direction)
         {
-            sum += evidence[i];
+            sum += evidence(i);
             (highest, last) = sum > highest ? (sum, i) : (highest, last);
         }
 

@@ -34,17 +34,17 @@ internal static class KnockDetector
     private const float PerDbOfFall = 0.2f;
     private const float PerDbOfRise = 0.3f;
     private const float MostDb = 20;
-    private const float Rare = -7.9f;
+    private const float Rare = -7.4f;
 
     /// <summary>Half decibels: bands up to 1 kHz that lie further under what the mic may read say nothing more.</summary>
     private const float LeastMid = -6;
 
-    /// <summary>A knock of a volley is expected every 0.35 s.</summary>
-    private const double PerStep = 0.029;
+    /// <summary>A knock that is heard as such is expected every half second.</summary>
+    private const double PerStep = 0.02;
 
     /// <summary>Of a volley to begin, and what must speak for it beyond that, for they are rare.</summary>
-    private const double PriceOfVolley = 5;
-    private const double Sure = 5;
+    private const double PriceOfVolley = 6;
+    private const double Sure = 6;
 
     /// <summary>Evidence as <see cref="Coded"/> has it, eight to the unit.</summary>
     private const float Codes = 8;

@@ -60,7 +60,7 @@ internal sealed class MicFaults
         List<(int First, int End)> rustle = FaultSpans.Merged(
             FaultSpans.Of(scrapes, neighbourhood: 61, share: 0.1, apart: 100)
                 .Where(span => span.End - span.First >= ShortestRustle)
-                .Select(span => RustleDetector.Exactly(cloth, span))
+                .Select(span => RustleDetector.Exactly(track, cloth, span))
                 .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));
         byte[] struck = Steps.Of(track.Count, i => wind.Thumps[i] ? KnockDetector.Certain : handling.Struck[i]);
         FaultSpans.Mark(explained, rustle, OwnFaults.Wake);

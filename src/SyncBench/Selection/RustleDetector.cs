@@ -1,5 +1,6 @@
 using System.Numerics;
 using SyncBench.Alignment;
+using SyncBench.Signal;
 
 namespace SyncBench.Selection;
 
@@ -40,7 +41,13 @@ internal static class RustleDetector
     private const float Against = -0.3f;
     private const float For = 6;
 
-    /// <summary>1.2 s without a scrape: the next volley is another.</summary>
+    /// <summary>Of a step in which a voice is as loud as the scrapes: there may be one or none.</summary>
+    private const float UnderAVoice = -0.15f;
+
+    /// <summary>What is fainter by more than the loudest scrape is not heard beside it.</summary>
+    private const float HeardBesideDb = 20;
+
+    /// <summary>2 s without a scrape: the next volley is another.</summary>
     private const float Settled = 60;
     private const float LeastCloth = 140;
     private const float ClothTilt = 15;
@@ -78,7 +85,8 @@ internal static class RustleDetector
         /// <summary>Positive for cloth, negative against it, for <see cref="FaultSpans.LastOf"/>.</summary>
         public static float Evidence(byte cloth) => cloth == 0 ? Against : (float)(cloth - Neither) / CodesEach;
 
-        public static byte Code(float evidence) => evidence <= Against ? (byte)0 : (byte)((Math.Min(evidence, For) * CodesEach) + Neither);
+        public static byte Code(float evidence) =>
+            evidence <= Against ? (byte)0 : (byte)Math.Min((evidence * CodesEach) + Neither, byte.MaxValue);
     }
 
     /// <summary>One for each mic, entry 0 of its arrays being <see cref="MicTrack.First"/>.</summary>
@@ -115,20 +123,38 @@ internal static class RustleDetector
         return found;
     }
 
-    /// <summary>From the first scrape of a volley to the last.</summary>
+    /// <summary>From the first scrape of a volley that is heard beside the loudest to the last.</summary>
     /// <param name="cloth">As <see cref="Handling.Evidence"/> reads it.</param>
     /// <param name="span">Where the scrapes stand out most.</param>
-    public static (int First, int End) Exactly(float[] cloth, (int First, int End) span)
+    public static (int First, int End) Exactly(MicTrack track, float[] cloth, (int First, int End) span)
     {
-        int loudest = Array.IndexOf(cloth, cloth[span.First..span.End].Max(), span.First);
-        return (FaultSpans.LastOf(cloth, loudest, -1, Settled), FaultSpans.LastOf(cloth, loudest, 1, Settled) + 1);
+        int[] scrapes = [.. Enumerable.Range(span.First, span.End - span.First).Where(i => cloth[i] > 0)];
+        int[] clear = [.. scrapes.Where(i => cloth[i] >= For)];
+        if (clear.Length == 0)
+        {
+            return span;
+        }
+
+        float usualDb = Statistics.Median([.. scrapes.Select(HighDb)]), leastDb = clear.Max(HighDb) - HeardBesideDb;
+        int clearest = clear.MaxBy(i => cloth[i]);
+        return (
+            FaultSpans.LastOf(Evidence, cloth.Length, clearest, -1, Settled),
+            FaultSpans.LastOf(Evidence, cloth.Length, clearest, 1, Settled) + 1);
+
+        float Evidence(int i) =>
+            cloth[i] == 0 ? 0
+            : cloth[i] < 0 && HighDb(i) >= usualDb ? UnderAVoice
+            : HighDb(i) < leastDb ? Against
+            : Math.Min(cloth[i], For);
+
+        float HighDb(int i) => SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i)[FirstHigh..]));
     }
 
     /// <summary>Whether it lasts long enough and leaves the bands under 1 kHz alone, as a nearer voice does not.</summary>
     public static bool IsCloth(float[] cloth, Half[] tilt, (int First, int End) span)
     {
         float[] tilts = [.. tilt[span.First..span.End].Where(steps => !Half.IsNaN(steps)).Select(steps => (float)steps)];
-        return cloth[span.First..span.End].Sum() >= LeastCloth && tilts.Length > 0 && tilts.Average() >= ClothTilt;
+        return cloth[span.First..span.End].Sum(evidence => Math.Min(evidence, For)) >= LeastCloth && tilts.Length > 0 && tilts.Average() >= ClothTilt;
     }
 
     private static void Find(

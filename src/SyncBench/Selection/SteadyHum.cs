@@ -42,7 +42,7 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
             int inside = direction < 0 ? to - 1 : from;
             int low = Math.Max(0, found.First - Reach), high = Math.Min(levels.Steps, found.End + Reach);
             float[] evidence = [.. Enumerable.Range(low, high - low).Select(step => Evidence(sine, step))];
-            edge = low + FaultSpans.LastOf(evidence, inside - low, direction);
+            edge = low + FaultSpans.LastOf(i => evidence[i], evidence.Length, inside - low, direction);
             (first, end) = direction < 0 ? (Math.Min(edge, to - 1), end) : (first, Math.Max(edge, from) + 1);
             if (round == Rounds - 1)
             {

@@ -31,16 +31,27 @@ internal static class WindDetector
     private const float ThumpAboveUsualDb = 25;
     private const float ThumpAgainstSpeechDb = 4;
 
-    /// <summary>0.3 s.</summary>
-    private const int LongestLull = 30;
-    private const float LowestEdgeDb = 23;
-    private const float HighestEdgeDb = 12;
-    private const float AboveRumbleDb = 1.5f;
+    /// <summary>±20 ms.</summary>
+    private const int DeepHalfWidth = 2;
+
+    /// <summary>Four fifths of a gust are louder than what is looked for at its edges.</summary>
+    private const float GustShare = 0.2f;
+
+    /// <summary>4 dB: as little a gust stands above the rumble.</summary>
+    private const float LeastOverRumble = 2.5f;
+
+    /// <summary>−26 dB: under this it is not heard beside the gust.</summary>
+    private const float LeastShareOfHighest = 0.0025f;
+    private const float SurestStep = 4;
+    private const float Settled = 25;
 
     /// <summary>2.5 s, but for the 0.3 s next to it.</summary>
     private const int Beside = 250;
     private const int Gap = 30;
-    private const float BlowingDb = 14;
+    private const float CalmShare = 0.4f;
+
+    /// <summary>−14 dB.</summary>
+    private const float BlowingShareOfHighest = 0.04f;
     private const float BlowingShare = 0.5f;
 
     private const float SharedExcess = 0.6f;
@@ -83,8 +94,8 @@ internal static class WindDetector
         ];
         if (spans.Count > 0)
         {
-            float[] deepDb = DeepDb(mic.Track);
-            spans = [.. spans.Select(span => Exactly(deepDb, span)).Where(span => span.End - span.First >= Shortest)];
+            float[] deep = Deep(mic.Track);
+            spans = [.. spans.Select(span => Exactly(deep, span)).Where(span => span.End - span.First >= Shortest)];
         }
 
         return new Gusts(spans, Steps.Of(blows.Length, i => blows[i] && mic.Strong[i]));
@@ -103,9 +114,8 @@ internal static class WindDetector
         return smoothSpeech;
     }
 
-    /// <summary>Under 78 Hz, over 50 ms.</summary>
-    private static float[] DeepDb(MicTrack track) => SpeechBands.InDb(
-        Running.Mean(track.Count, i => SpeechBands.Sum(track.Levels(track.First + i)[..1]), 2));
+    /// <summary>Under 78 Hz.</summary>
+    private static float[] Deep(MicTrack track) => Steps.Of(track.Count, i => SpeechBands.Power(track.Levels(track.First + i)[0]));
 
     private static bool[] Blowing(Rumble mic, IReadOnlyList<Rumble> others)
     {
@@ -123,26 +133,46 @@ internal static class WindDetector
     }
 
     /// <summary>
-    /// From where the wind stands out from the rumble before it to where it sinks into the rumble after it, judged under all voices;
-    /// empty where it is so rarely near its highest that it was no wind but a volley of knocks.
+    /// Between the likeliest points of change from rumble to wind and back, judged under all voices; empty where it is so rarely near its
+    /// highest that it was no wind but a volley of knocks.
     /// </summary>
-    private static (int First, int End) Exactly(float[] deepDb, (int First, int End) span)
+    private static (int First, int End) Exactly(float[] deep, (int First, int End) span)
     {
-        float highest = deepDb[span.First..span.End].Max();
-        float edge = Math.Clamp(RumbleBeside(deepDb, span) + AboveRumbleDb, highest - LowestEdgeDb, highest - HighestEdgeDb);
-        (int first, int end) = FaultSpans.Reaching(span, deepDb.Length, LongestLull, i => deepDb[i] >= edge);
-        int from = Array.FindIndex(deepDb, first, end - first, db => db >= edge);
-        int to = Array.FindLastIndex(deepDb, end - 1, end - first, db => db >= edge) + 1;
-        int blowing = from < 0 ? 0 : deepDb[from..to].Count(db => db >= highest - BlowingDb);
-        return blowing >= BlowingShare * (to - from) ? (from, to) : (span.First, span.First);
+        float[] within = Running.Mean(span.End - span.First, i => deep[span.First + i], DeepHalfWidth);
+        float highest = within.Max();
+        int loudest = span.First + Array.IndexOf(within, highest);
+        float gust = Statistics.Quantile<float>(within, GustShare); // puts them in another order
+        // What is heard beside a part of a gust may be the rest of it, so the calmer side counts until the whole is known.
+        float calmer = Math.Min(RumbleBeside(deep, span, -1), RumbleBeside(deep, span, 1));
+        (int First, int End) whole = (Change(-1, calmer), Change(1, calmer) + 1);
+        (int First, int End) exact = (Change(-1, RumbleBeside(deep, whole, -1)), Change(1, RumbleBeside(deep, whole, 1)) + 1);
+        float[] blown = Running.Mean(exact.End - exact.First, i => deep[exact.First + i], DeepHalfWidth);
+        return blown.Count(power => power >= BlowingShareOfHighest * highest) >= BlowingShare * blown.Length ? exact : (span.First, span.First);
+
+        int Change(int direction, float beside)
+        {
+            float rumble = Math.Max(beside, LeastShareOfHighest * highest), wind = Math.Max(gust, LeastOverRumble * rumble);
+            return FaultSpans.LastOf(i => Likelier(deep[i], wind, rumble), deep.Length, loudest, direction, Settled);
+        }
     }
 
-    /// <summary>What the deep band hardly ever passes within 2.5 s before and after.</summary>
-    private static float RumbleBeside(float[] deepDb, (int First, int End) span)
+    /// <summary>
+    /// Logarithm of how much likelier a power is that of wind than of rumble. Either is noise in a narrow band over a short time, whose
+    /// power is spread as an exponential distribution about its mean.
+    /// </summary>
+    private static float Likelier(float power, float wind, float rumble) =>
+        Math.Min((power / rumble) - (power / wind) - MathF.Log(wind / rumble), SurestStep);
+
+    /// <summary>
+    /// Mean of the deep band within 2.5 s before or after, or where the mic does not roll there, on the other side: read from its lower
+    /// part, for there may be another gust.
+    /// </summary>
+    private static float RumbleBeside(float[] deep, (int First, int End) span, int direction)
     {
-        int from = Math.Max(0, span.First - Beside), to = Math.Min(deepDb.Length, span.End + Beside);
-        float[] outside = [.. deepDb[from..Math.Max(from, span.First - Gap)], .. deepDb[Math.Min(to, span.End + Gap)..to]];
-        return outside.Length == 0 ? float.NegativeInfinity : Statistics.Quantile<float>(outside, 0.95);
+        float[] before = deep[Math.Max(0, span.First - Beside)..Math.Max(0, span.First - Gap)];
+        float[] after = deep[Math.Min(deep.Length, span.End + Gap)..Math.Min(deep.Length, span.End + Beside)];
+        float[] beside = (direction < 0 ? before.Length > Gap : after.Length <= Gap) ? before : after;
+        return beside.Length == 0 ? 0 : Statistics.Quantile<float>(beside, CalmShare) / -MathF.Log(1 - CalmShare);
     }
 
     private static bool HearsTheSame(Rumble mic, Rumble other, int from, int to)
