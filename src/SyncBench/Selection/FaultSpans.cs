@@ -65,29 +65,12 @@ internal static class FaultSpans
         }
     }
 
-    /// <summary>A stretch that reaches on over gaps of up to so many steps to where something still shows.</summary>
-    /// <param name="length">Steps of the mic.</param>
-    public static (int First, int End) Reaching((int First, int End) span, int length, int longestGap, Predicate<int> shows)
-    {
-        (int first, int end) = span;
-        for (int i = first; i >= Math.Max(0, first - longestGap); i--)
-        {
-            first = shows(i) ? i : first;
-        }
-
-        for (int i = end - 1; i < Math.Min(length, end + longestGap); i++)
-        {
-            end = shows(i) ? i + 1 : end;
-        }
-
-        return (first, end);
-    }
-
     /// <summary>
     /// Where a fault ends, seen from inside: the evidence for it (positive while it lasts, negative outside) is summed up from
     /// there on, and where the sum is highest it ends, whatever single steps say (the most likely point of change; E. S. Page,
     /// Biometrika 41, 1954, from memory).
     /// </summary>
+    /// <param name="evidence">Of a step; asked only as far as the fault may reach.</param>
     /// <param name="length">Steps of the mic.</param>
     /// <param name="inside">A step of the fault.</param>
     /// <param name="direction">1 for its end, −1 for its beginning.</param>

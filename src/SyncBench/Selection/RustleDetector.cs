@@ -44,7 +44,7 @@ internal static class RustleDetector
     /// <summary>Of a step in which a voice is as loud as the scrapes: there may be one or none.</summary>
     private const float UnderAVoice = -0.15f;
 
-    /// <summary>What is fainter by more than the loudest scrape is not heard beside it.</summary>
+    /// <summary>What is fainter than the loudest scrape by more than this is not heard beside it.</summary>
     private const float HeardBesideDb = 20;
 
     /// <summary>2 s without a scrape: the next volley is another.</summary>
@@ -141,11 +141,18 @@ internal static class RustleDetector
             FaultSpans.LastOf(Evidence, cloth.Length, clearest, -1, Settled),
             FaultSpans.LastOf(Evidence, cloth.Length, clearest, 1, Settled) + 1);
 
-        float Evidence(int i) =>
-            cloth[i] == 0 ? 0
-            : cloth[i] < 0 && HighDb(i) >= usualDb ? UnderAVoice
-            : HighDb(i) < leastDb ? Against
-            : Math.Min(cloth[i], For);
+        float Evidence(int i)
+        {
+            if (cloth[i] == 0)
+            {
+                return 0;
+            }
+
+            float highDb = HighDb(i);
+            return cloth[i] < 0 && highDb >= usualDb ? UnderAVoice
+                : highDb < leastDb ? Against
+                : Math.Min(cloth[i], For);
+        }
 
         float HighDb(int i) => SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i)[FirstHigh..]));
     }

@@ -41,8 +41,7 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
             Sine sine = Fit(from, to);
             int inside = direction < 0 ? to - 1 : from;
             int low = Math.Max(0, found.First - Reach), high = Math.Min(levels.Steps, found.End + Reach);
-            float[] evidence = [.. Enumerable.Range(low, high - low).Select(step => Evidence(sine, step))];
-            edge = low + FaultSpans.LastOf(i => evidence[i], evidence.Length, inside - low, direction);
+            edge = low + FaultSpans.LastOf(i => Evidence(sine, low + i), high - low, inside - low, direction);
             (first, end) = direction < 0 ? (Math.Min(edge, to - 1), end) : (first, Math.Max(edge, from) + 1);
             if (round == Rounds - 1)
             {

@@ -142,6 +142,7 @@ internal static class WindDetector
         float highest = within.Max();
         int loudest = span.First + Array.IndexOf(within, highest);
         float gust = Statistics.Quantile<float>(within, GustShare); // puts them in another order
+
         // What is heard beside a part of a gust may be the rest of it, so the calmer side counts until the whole is known.
         float calmer = Math.Min(RumbleBeside(deep, span, -1), RumbleBeside(deep, span, 1));
         (int First, int End) whole = (Change(-1, calmer), Change(1, calmer) + 1);

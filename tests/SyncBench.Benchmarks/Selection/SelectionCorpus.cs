@@ -85,19 +85,13 @@ internal static class SelectionCorpus
     /// <summary>The talks of one part; in a quick look at it, the first.</summary>
     internal static IEnumerable<BasePlan> Bases(bool heldOut, bool quick)
     {
-        int talk = 0;
-        foreach (Sitting sitting in heldOut ? HeldOut : Tuning)
+        (Sitting Sitting, (Talker Subject, double Rt60, ulong Seed) Talk)[] talks =
+            [.. (heldOut ? HeldOut : Tuning).SelectMany(sitting => sitting.Talks.Select(talk => (sitting, talk)))];
+        for (int i = 0; i < (quick ? 1 : talks.Length); i++)
         {
-            foreach ((Talker subject, double rt60, ulong seed) in sitting.Talks)
-            {
-                if (!quick || talk == 0)
-                {
-                    string name = string.Create(CultureInfo.InvariantCulture, $"{(heldOut ? "held-out" : "tuning")}-{talk + 1:00}");
-                    yield return new BasePlan(name, seed, Seconds, subject, sitting.Interviewer, rt60, Mics(talk, sitting.At));
-                }
-
-                talk++;
-            }
+            (Sitting sitting, (Talker subject, double rt60, ulong seed)) = talks[i];
+            string name = string.Create(CultureInfo.InvariantCulture, $"{(heldOut ? "held-out" : "tuning")}-{i + 1:00}");
+            yield return new BasePlan(name, seed, Seconds, subject, sitting.Interviewer, rt60, Mics(i, sitting.At));
         }
     }
 

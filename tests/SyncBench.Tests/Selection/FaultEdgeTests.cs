@@ -52,10 +52,7 @@ public class FaultEdgeTests(ITestOutputHelper output)
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, TestSound.Sum(
                 TestSound.Gain(TestSound.InRoom(talk, seed: 3), -6), TestSound.White(Length, 2, 0.002f), cameraMore)))
             .Choose(0, Length);
-        foreach (string line in TestTake.Story(sound))
-        {
-            output.WriteLine(line);
-        }
+        TestTake.Tell(sound, output);
 
         return sound;
     }

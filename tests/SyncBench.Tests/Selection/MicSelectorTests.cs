@@ -13,7 +13,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     public void BothClean_StaysOnTheCloseMic()
     {
         TakeSound sound = TwoMics(lavalierNoise: -60, shotgunNoise: -60).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Segment only = Assert.Single(sound.Segments);
         Assert.Equal("lavalier: both clean, the close mic is preferred", only.Reason);
         Assert.Empty(sound.Faults);
@@ -26,7 +26,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     public void WithinThreeDecibels_StaysOnTheCloseMic(double lavalierNoise, double shotgunNoise)
     {
         TakeSound sound = TwoMics(lavalierNoise, shotgunNoise).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.Equal(1, TestTake.Share(sound, MicRole.Lavalier, 0, Length));
     }
 
@@ -37,7 +37,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     public void ACleanerShotgun_IsTakenForNearlyAllSpeech(double lavalierNoise, double shotgunNoise)
     {
         TakeSound sound = TwoMics(lavalierNoise, shotgunNoise).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, 0, Length), 0.98, 1);
         Assert.Contains("cleaner by", sound.Segments[0].Reason, StringComparison.Ordinal);
     }
@@ -50,7 +50,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     {
         float[] cloth = TestSound.Only(TestSound.Cloth(Length, seed: 9, gain), from, to);
         TakeSound sound = TwoMics(-60, -50, lavalierMore: cloth).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
 
         Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, from, to), 0.95, 1);
 
@@ -94,7 +94,7 @@ public class MicSelectorTests(ITestOutputHelper output)
         }
 
         TakeSound sound = TwoMics(-50, -50, lavalierMore: thump).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Fault fault = Assert.Single(sound.Faults.AsEnumerable());
         Assert.Equal((FaultKind.Knock, MicRole.Lavalier), (fault.Kind, fault.Source.Mic.Role));
         Assert.True(fault.CommonRange.Contains(MediaTime.FromSeconds(30.02)));
@@ -110,7 +110,7 @@ public class MicSelectorTests(ITestOutputHelper output)
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, At(-30, 11)), (MicRole.Scratch, At(-32, 12)))
             .Clip("CAM_B", DeviceKind.Camera, 0, (MicRole.Scratch, At(-30, 13)), (MicRole.Scratch, At(-50, 14)))
             .Choose(0, 30);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.StartsWith("camera mic of CAM_B on channel 2: cleaner by ", Assert.Single(sound.Segments.AsEnumerable()).Reason, StringComparison.Ordinal);
     }
 
@@ -143,7 +143,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     {
         float[] wind = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 30, 40);
         TakeSound sound = TwoMics(-30, -55, shotgunMore: wind).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
 
         Assert.InRange(TestTake.Share(sound, MicRole.Lavalier, 30, 40), 0.95, 1);
         Assert.InRange(TestTake.Share(sound, MicRole.Shotgun, 0, 27), 1, 1);
@@ -155,7 +155,7 @@ public class MicSelectorTests(ITestOutputHelper output)
     {
         float[] lorry = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 30, 40);
         TakeSound sound = TwoMics(-50, -50, lorry, lorry).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.DoesNotContain(sound.Faults, fault => fault.Kind == FaultKind.Wind);
     }
 
@@ -175,7 +175,7 @@ public class MicSelectorTests(ITestOutputHelper output)
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, TestSound.Sum(
                 TestSound.Gain(TestSound.InRoom(answers, 4), -apartDb), asks, TestSound.White(Length, 2, Amplitude(-60)))))
             .Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.DoesNotContain(sound.Faults, fault => fault.Kind.MakesUnfit());
     }
 
@@ -185,7 +185,7 @@ public class MicSelectorTests(ITestOutputHelper output)
         float[] traffic = TestSound.Envelope(
             TestSound.Pink(Length, seed: 8, gain: 0.01f), t => 12 * Math.Sin(2 * Math.PI * t / 7));
         TakeSound sound = TwoMics(-32, -60, shotgunMore: traffic).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.All(sound.Segments.Skip(1).SkipLast(1), s => Assert.True(s.CommonRange.Duration.ToSeconds() >= 2));
     }
 
@@ -195,7 +195,7 @@ public class MicSelectorTests(ITestOutputHelper output)
         float[] cloth = TestSound.Only(TestSound.Cloth(Length, seed: 9, gain: 0.1f), 20, 30);
         float[] wind = TestSound.Only(TestSound.Wind(Length, seed: 4, gain: 0.3f), 15, 35);
         TakeSound sound = TwoMics(-60, -45, cloth, wind).Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.Contains(sound.Segments, s => s.Reason.Contains("every mic has a fault", StringComparison.Ordinal));
     }
 
@@ -210,7 +210,7 @@ public class MicSelectorTests(ITestOutputHelper output)
             .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, lavalier))
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Shotgun, shotgun))
             .Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         (FaultKind Kind, TimeRange CommonRange) fault = Assert.Single(sound.Faults.Select(f => (f.Kind, f.CommonRange)));
         Assert.Equal(FaultKind.Dropout, fault.Kind);
         Assert.Equal(20, fault.CommonRange.Start.ToSeconds(), 0.011);
@@ -240,7 +240,7 @@ public class MicSelectorTests(ITestOutputHelper output)
             .Clip("CAM_A", DeviceKind.Camera, 30.1250, ppm: 80, (MicRole.Shotgun, talk[480_000..640_000]))
             .Clip("CAM_A", DeviceKind.Camera, 45.0, ppm: 80, (MicRole.Shotgun, talk[720_000..800_000]))
             .Choose(5, 55);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         Assert.Equal(5, sound.Segments[0].CommonRange.Start.ToSeconds());
         Assert.Equal(55, sound.Segments[^1].CommonRange.End.ToSeconds());
         for (int i = 0; i < sound.Segments.Length; i++)
@@ -286,7 +286,7 @@ public class MicSelectorTests(ITestOutputHelper output)
                 (other, Noisy(TestSound.InRoom(talk, 3), 2, noiseDb)))
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Scratch, Noisy(TestSound.InRoom(talk, 4), 3, -45)))
             .Choose(0, Length);
-        Tell(sound);
+        TestTake.Tell(sound, output);
         return sound;
     }
 
@@ -294,12 +294,4 @@ public class MicSelectorTests(ITestOutputHelper output)
         TestSound.Sum(talk, TestSound.White(Length, seed, Amplitude(noiseDb)), more ?? new float[talk.Length]);
 
     private static float Amplitude(double db) => (float)Math.Pow(10, db / 20);
-
-    private void Tell(TakeSound sound)
-    {
-        foreach (string line in TestTake.Story(sound))
-        {
-            output.WriteLine(line);
-        }
-    }
 }

@@ -42,10 +42,7 @@ public class PumpingTests(ITestOutputHelper output)
             .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, close))
             .Clip("CAM_A", DeviceKind.Camera, 0, (MicRole.Shotgun, far))
             .Choose(0, (double)close.Length / TestSound.Rate);
-        foreach (string line in TestTake.Story(sound))
-        {
-            output.WriteLine(line);
-        }
+        TestTake.Tell(sound, output);
 
         return sound;
     }

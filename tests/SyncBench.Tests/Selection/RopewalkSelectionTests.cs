@@ -97,10 +97,7 @@ public class RopewalkSelectionTests(ITestOutputHelper output)
             .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, close))
             .Clip("CAM_A", DeviceKind.Camera, 0, camera)
             .Choose(0, length);
-        foreach (string line in TestTake.Story(sound))
-        {
-            output.WriteLine(line);
-        }
+        TestTake.Tell(sound, output);
 
         return sound;
     }

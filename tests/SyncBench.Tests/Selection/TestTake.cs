@@ -4,6 +4,7 @@ using SyncBench.Intake;
 using SyncBench.Media;
 using SyncBench.Selection;
 using SyncBench.Time;
+using Xunit.Abstractions;
 
 namespace SyncBench.Tests.Selection;
 
@@ -95,6 +96,9 @@ internal sealed class TestTake
 
     public static MicRole? RoleAt(TakeSound sound, double seconds) =>
         sound.Segments.FirstOrDefault(s => s.CommonRange.Contains(MediaTime.FromSeconds(seconds)))?.Source.Mic.Role;
+
+    /// <summary>Shown beside a test that fails.</summary>
+    public static void Tell(TakeSound sound, ITestOutputHelper output) => output.WriteLine(string.Join('\n', Story(sound)));
 
     public static ImmutableArray<string> Story(TakeSound sound) =>
     [

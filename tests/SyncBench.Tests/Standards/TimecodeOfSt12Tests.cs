@@ -85,17 +85,13 @@ public class TimecodeOfSt12Tests
     [InlineData(50, false)]
     [InlineData(60, false)]
     [InlineData(60, true)]
-    public void AroundEveryMinuteOfADay_AFrameGoesThereAndBack(int frames, bool drop)
+    public void AWholeDay_GoesThereAndBack(int frames, bool drop)
     {
         var format = new TimecodeFormat(frames, drop);
-        for (int minute = 0; minute < 24 * 60; minute++)
+        for (long frame = 0; frame < format.FramesPerDay; frame++)
         {
-            long edge = format.FramesPerDay * minute / (24 * 60);
-            for (long frame = Math.Max(0, edge - frames); frame < edge + frames; frame++)
-            {
-                string label = format.Format(frame);
-                Assert.True(format.TryParse(label, out long back, out _) && back == frame, label);
-            }
+            string label = format.Format(frame);
+            Assert.True(format.TryParse(label, out long back, out _) && back == frame, label);
         }
 
         Assert.Equal(format.Format(0), format.Format(format.FramesPerDay));
