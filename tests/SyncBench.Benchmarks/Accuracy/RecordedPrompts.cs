@@ -4,13 +4,13 @@ using SyncBench.Scenes;
 namespace SyncBench.Benchmarks.Accuracy;
 
 /// <summary>
-/// The prompts of one voice of Debian's packages asterisk-core-sounds-{en,fr,it,ru}-g722: Allison Smith (English), June
-/// Wallack (French), Carlo Flora (Italian) under CC BY-SA 3.0, Maxim Topal's (Russian) under CC BY 3.0.
+/// The prompts of one voice of Debian's packages asterisk-core-sounds-{en,es,fr,it,ru}-g722: Allison Smith (English, Spanish),
+/// June Wallack (French), Carlo Flora (Italian) under CC BY-SA 3.0, Maxim Topal's (Russian) under CC BY 3.0.
 /// </summary>
 internal static class RecordedPrompts
 {
     internal const string English = "en_US_f_Allison", French = "fr_CA_f_June", Italian = "it_IT_m_Carlo",
-        Russian = "ru_RU_f_IvrvoiceRU";
+        Russian = "ru_RU_f_IvrvoiceRU", Spanish = "es_MX_f_Allison";
 
     /// <summary>Shorter ones are single letters and digits.</summary>
     private const long Shortest = 9 * RecordedPrompt.BytesASecond / 10;
