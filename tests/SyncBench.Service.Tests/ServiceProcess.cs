@@ -16,7 +16,7 @@ internal sealed partial class ServiceProcess : IDisposable
     private readonly TemporaryFolder? _own;
     private readonly string _home;
     private readonly string _name;
-    private readonly HeldTools? _tools;
+    private HeldTools? _tools;
     private Process? _process;
 
     internal ServiceProcess(string page = "")
@@ -56,17 +56,17 @@ internal sealed partial class ServiceProcess : IDisposable
     internal async Task StartAsync()
     {
         ProcessStartInfo command = Command("--settings", SettingsFile);
-        if (_tools is not null)
-        {
-            command.Environment["PATH"] = _tools.SearchPath;
-        }
-
+        _tools ??= await HeldTools.MakeAsync(HomeFile("tools"));
+        command.Environment["PATH"] = _tools.SearchPath;
         _process = Process.Start(command)!;
         string line = await _process.StandardOutput.ReadLineAsync() ?? await _process.StandardError.ReadToEndAsync();
         Assert.StartsWith("page ", line, StringComparison.Ordinal);
         Page.Dispose();
         Page = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false }) { BaseAddress = new Uri(line["page ".Length..]) };
     }
+
+    /// <summary>The run of the dump <see cref="HeldTools.Dump"/> may end.</summary>
+    internal void LetGo() => _tools!.LetGo();
 
     /// <summary>How often a run of the dump was begun here.</summary>
     internal int Begun(string dump)

@@ -25,7 +25,7 @@ public sealed class WatchTests : IDisposable
         Assert.Equal(HttpStatusCode.SeeOther, await _service.PressAsync(
             await _service.AddressOfAsync("ropewalk-day2"), "correct", ("kind", "role"), ("file", "CAM_A/A001.WAV"), ("mic", "boom")));
         await SmallDump.AddCameraAsync(Path.Combine(_service.Drop, "ropewalk-day2"), "CAM_B", lateS: 3);
-        await _service.UntilAsync("ropewalk-day2", "running");
+        Assert.True(SpinWait.SpinUntil(() => _service.Begun("ropewalk-day2") == 2, TimeSpan.FromMinutes(1)));
         await _service.UntilAsync("ropewalk-day2", "done");
 
         string[] second = await File.ReadAllLinesAsync(Result("clips.csv"));
@@ -55,32 +55,33 @@ public sealed class WatchTests : IDisposable
     [Fact]
     public async Task AServiceKilledInMidRun_GoesOnWhereItDied_WithTheSameResults()
     {
-        Directory.CreateDirectory(Path.Combine(_service.Results, "killed"));
-        string heldUp = Path.Combine(_service.Results, "killed", "report");
+        Directory.CreateDirectory(Path.Combine(_service.Results, HeldTools.Dump));
+        string heldUp = Path.Combine(_service.Results, HeldTools.Dump, "report");
         await File.WriteAllTextAsync(heldUp, "where the report's folder is to be");
-        await SmallDump.DropAsync(_service.Drop, "undisturbed");
-        await SmallDump.DropAsync(_service.Drop, "killed"); // both come while the service is down
+        await SmallDump.DropAsync(_service.Drop, "undisturbed", "FLAC");
+        await SmallDump.DropAsync(_service.Drop, HeldTools.Dump, "FLAC"); // both come while the service is down
         await _service.StartAsync();
-        string running = await RunningAsync();
+        await _service.UntilAsync(HeldTools.Dump, "running");
         await _service.KillAsync();
-        Assert.False(File.Exists(Path.Combine(_service.Results, running, "sync.json"))); // it was in mid-run indeed
+        Assert.False(File.Exists(Path.Combine(_service.Results, HeldTools.Dump, "sync.json"))); // it was in mid-run indeed
+        _service.LetGo();
 
         await _service.StartAsync();
         await _service.UntilAsync("undisturbed", "done");
-        await _service.UntilAsync("killed", "waiting to run again");
+        await _service.UntilAsync(HeldTools.Dump, "waiting to run again");
         await _service.KillAsync();
         File.Delete(heldUp);
         await _service.StartAsync();
-        await _service.UntilAsync("killed", "done");
+        await _service.UntilAsync(HeldTools.Dump, "done");
 
         string[] stages = ["Probing", "Reading sound", "Aligning", "Writing"]; // without picture there is no take
-        string log = await File.ReadAllTextAsync(Path.Combine(_service.Results, "killed", "syncbench.log"));
+        string log = await File.ReadAllTextAsync(Path.Combine(_service.Results, HeldTools.Dump, "syncbench.log"));
         Assert.All(stages, stage => Assert.Equal(2, log.Split($"] {stage} took ").Length));
         foreach (string file in new[] { "clips.csv", "takes.csv", "segments.csv", "answers.csv" })
         {
             Assert.Equal(
                 await File.ReadAllTextAsync(Path.Combine(_service.Results, "undisturbed", file)),
-                await File.ReadAllTextAsync(Path.Combine(_service.Results, "killed", file)));
+                await File.ReadAllTextAsync(Path.Combine(_service.Results, HeldTools.Dump, file)));
         }
 
         Assert.Empty(Directory.EnumerateFiles(_service.Results, "*.part", SearchOption.AllDirectories));
@@ -91,7 +92,7 @@ public sealed class WatchTests : IDisposable
         {
             await store.OpenAsync();
             await using SqliteCommand command = store.CreateCommand();
-            command.CommandText = "UPDATE dumps SET changed_at = '2000-01-01T00:00:00.0000000+00:00' WHERE folder LIKE '%/killed'";
+            command.CommandText = "UPDATE dumps SET changed_at = '2000-01-01T00:00:00.0000000+00:00' WHERE folder LIKE '%/held'";
             await command.ExecuteNonQueryAsync();
         }
 
@@ -106,16 +107,16 @@ public sealed class WatchTests : IDisposable
     [Fact]
     public async Task AServiceToldToStop_StopsInSeconds_AndRunsTheDumpAtItsNextStart()
     {
-        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        await SmallDump.DropAsync(_service.Drop, HeldTools.Dump, "FLAC");
         await _service.StartAsync();
-        await _service.UntilAsync("ropewalk-day2", "running");
+        await _service.UntilAsync(HeldTools.Dump, "running");
 
         (int code, TimeSpan took) = await _service.StopAsync();
 
         Assert.Equal(0, code);
         Assert.InRange(took.TotalSeconds, 0, 8);
         await _service.StartAsync();
-        await _service.UntilAsync("ropewalk-day2", "running");
+        await _service.UntilAsync(HeldTools.Dump, "running");
     }
 
     /// <summary>The first version's table, as its program wrote it; the engine's file is lost on the way.</summary>
@@ -194,15 +195,15 @@ public sealed class WatchTests : IDisposable
     [Fact]
     public async Task ARun_CanBeCancelledAndRunAgain()
     {
-        await SmallDump.DropAsync(_service.Drop, "ropewalk-day2");
+        await SmallDump.DropAsync(_service.Drop, HeldTools.Dump, "FLAC");
         await _service.StartAsync();
-        await _service.UntilAsync("ropewalk-day2", "running");
-        string address = await _service.AddressOfAsync("ropewalk-day2");
+        await _service.UntilAsync(HeldTools.Dump, "running");
+        string address = await _service.AddressOfAsync(HeldTools.Dump);
 
         Assert.Equal(HttpStatusCode.SeeOther, await _service.PressAsync(address, "cancel"));
-        await _service.UntilAsync("ropewalk-day2", "cancelled");
+        await _service.UntilAsync(HeldTools.Dump, "cancelled");
         Assert.Equal(HttpStatusCode.SeeOther, await _service.PressAsync(address, "rerun"));
-        await _service.UntilAsync("ropewalk-day2", "running");
+        await _service.UntilAsync(HeldTools.Dump, "running");
     }
 
     [Fact]
@@ -237,20 +238,4 @@ public sealed class WatchTests : IDisposable
             CultureInfo.InvariantCulture, $"{Path.GetRelativePath(dump, file)}\0{new FileInfo(file).Length}\0{File.GetLastWriteTimeUtc(file).Ticks}\0")));
 
     private string Result(string file) => Path.Combine(_service.Results, "ropewalk-day2", file);
-
-    /// <summary>The dump that runs first.</summary>
-    private async Task<string> RunningAsync()
-    {
-        while (true)
-        {
-            string page = await _service.Page.GetStringAsync("/");
-            foreach (string name in new[] { "killed", "undisturbed" })
-            {
-                if (page.Contains($"data-name=\"{name}\" data-state=\"running\"", StringComparison.Ordinal))
-                {
-                    return name;
-                }
-            }
-        }
-    }
 }
