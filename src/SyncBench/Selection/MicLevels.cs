@@ -61,7 +61,7 @@ internal sealed class MicLevels
         for (int block = 0; block < blocks; block++)
         {
             int middle = track.First + Math.Min(track.Count - 1, (block * BlockSteps) + (BlockSteps / 2));
-            ReadOnlySpan<byte> floor = track.Noise(middle);
+            ReadOnlySpan<byte> floor = track.SteadyNoise(middle);
             for (int band = 0; band < BandLevels.Bands; band++)
             {
                 ref byte level = ref noise[(block * BandLevels.Bands) + band];

@@ -34,9 +34,7 @@ internal sealed class MicMatch
 
     private const double SureOfTalker = 0.9;
 
-    private readonly float[] _leastHalfDb;
-
-    private MicMatch(float[] halfDb, float[] least, float[] most) => (HalfDb, _leastHalfDb, MostHalfDb) = (halfDb, least, most);
+    private MicMatch(float[] halfDb, float[] least, float[] most) => (HalfDb, LeastHalfDb, MostHalfDb) = (halfDb, least, most);
 
     /// <summary>Coded level of the first mic less that of the second, in half decibels, by band: of all that is said.</summary>
     public float[] HalfDb { get; }
@@ -44,7 +42,14 @@ internal sealed class MicMatch
     /// <summary>Of the talker for whom it is most; of all where one is heard.</summary>
     public float[] MostHalfDb { get; }
 
-    public MicMatch Reversed() => new(Negative(HalfDb), Negative(MostHalfDb), Negative(_leastHalfDb));
+    /// <summary>Of the talker for whom it is least; of all where one is heard.</summary>
+    public float[] LeastHalfDb { get; }
+
+    public bool HearsTwo => LeastHalfDb != MostHalfDb;
+
+    public MicMatch Reversed() => HearsTwo
+        ? new(Negative(HalfDb), Negative(MostHalfDb), Negative(LeastHalfDb))
+        : OfOne(Negative(HalfDb));
 
     /// <summary>Null where the two never hear speech together.</summary>
     public static MicMatch? Between(MicTrack first, float[] firstPresence, MicTrack second, float[] secondPresence)
@@ -81,7 +86,7 @@ internal sealed class MicMatch
 
         if (TwoClusters.Of(-Centre, 1, histogram) is not { Separation: >= 2 * TwoTalkersDb, HighShare: >= LeastShare and <= 1 - LeastShare } two)
         {
-            return new MicMatch(all, all, all);
+            return OfOne(all);
         }
 
         double[] share = Array.ConvertAll(mid, two.ShareOfHigh);
@@ -90,6 +95,8 @@ internal sealed class MicMatch
             Medians(differences, row => share[row] <= 1 - SureOfTalker) ?? all,
             Medians(differences, row => share[row] >= SureOfTalker) ?? all);
     }
+
+    private static MicMatch OfOne(float[] all) => new(all, all, all);
 
     private static void Differences(MicTrack first, MicTrack second, int step, Span<short> differences)
     {

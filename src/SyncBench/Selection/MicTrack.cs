@@ -68,6 +68,9 @@ internal sealed class MicTrack
 
     public ReadOnlySpan<byte> Noise(int step) => Floor.Step(ClipStep(step));
 
+    /// <summary>As <see cref="NoiseFloor.Steady"/>.</summary>
+    public ReadOnlySpan<byte> SteadyNoise(int step) => Floor.Steady(ClipStep(step));
+
     public float PeakDb(int step) => _measure.PeakDb(MeasureStep(step));
 
     public int ClippedSamples(int step) => _measure.ClippedSamples(MeasureStep(step));

@@ -22,27 +22,38 @@ internal static class NearerVoice
         foreach ((MicTrack other, MicMatch match) in others)
         {
             float usually = SpeechBands.Mid<float>(match.HalfDb), most = SpeechBands.Mid<float>(match.MostHalfDb);
-            if (most - usually < Least)
+            if (most - usually >= Least)
             {
-                continue;
-            }
-
-            int until = 0, vowel = 0;
-            for (int step = Math.Max(mic.First, other.First); step < Math.Min(mic.End, other.End); step++)
-            {
-                float level = SpeechBands.Mid(mic.Levels(step));
-                bool isNear = level - SpeechBands.Mid(mic.Noise(step)) >= Clear
-                    && level - SpeechBands.Mid(other.Levels(step)) >= (usually + most) / 2;
-                vowel = isNear ? vowel + 1 : 0;
-                if (vowel >= Vowel)
-                {
-                    int at = step - mic.First, from = Math.Max(until, at - vowel + 1 - Reach);
-                    until = Math.Min(mic.Count, at + Reach + 1);
-                    Array.Fill(nearer, true, from, until - from);
-                }
+                Mark(nearer, mic, other, (usually + most) / 2);
             }
         }
 
         return nearer;
+    }
+
+    /// <summary>Where the mic hears the one of two talkers whom it hears louder than the other mic does, against the other talker.</summary>
+    /// <returns>One entry a step of the mic.</returns>
+    public static bool[] Than(MicTrack mic, MicTrack other, MicMatch match)
+    {
+        var nearer = new bool[mic.Count];
+        Mark(nearer, mic, other, (SpeechBands.Mid<float>(match.LeastHalfDb) + SpeechBands.Mid<float>(match.MostHalfDb)) / 2);
+        return nearer;
+    }
+
+    private static void Mark(bool[] nearer, MicTrack mic, MicTrack other, float halfDb)
+    {
+        int until = 0, vowel = 0;
+        for (int step = Math.Max(mic.First, other.First); step < Math.Min(mic.End, other.End); step++)
+        {
+            float level = SpeechBands.Mid(mic.Levels(step));
+            bool isNear = level - SpeechBands.Mid(mic.Noise(step)) >= Clear && level - SpeechBands.Mid(other.Levels(step)) >= halfDb;
+            vowel = isNear ? vowel + 1 : 0;
+            if (vowel >= Vowel)
+            {
+                int at = step - mic.First, from = Math.Max(until, at - vowel + 1 - Reach);
+                until = Math.Min(mic.Count, at + Reach + 1);
+                Array.Fill(nearer, true, from, until - from);
+            }
+        }
     }
 }

@@ -77,7 +77,7 @@ internal sealed class SegmentReasons(TakeMics mics)
     {
         float own = MeanRatio(stretch.Mic, stretch), other = MeanRatio(rival, stretch);
         int difference = (int)MathF.Round(own - other);
-        if (difference > MicPreference.CloseMicDb)
+        if (own - other > MicPreference.CloseMicDb)
         {
             return string.Create(CultureInfo.InvariantCulture, $"cleaner by {difference} dB");
         }

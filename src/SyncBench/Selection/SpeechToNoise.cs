@@ -19,15 +19,16 @@ internal static class SpeechToNoise
     /// <summary>dB, one for each step of the mic.</summary>
     /// <param name="levels">Of every mic of the take.</param>
     /// <param name="trusted">The mic whose speech is believed at each step of the grid.</param>
-    /// <param name="matches">Match of this mic (first) with each other; null where it has none.</param>
-    public static float[] Of(int mic, MicTrack track, MicLevels[] levels, int[] trusted, float[]?[] matches)
+    /// <param name="wearer">Whose voice it is at each step of the grid.</param>
+    /// <param name="matches">[wearer][other]: match of this mic (first) with each other; null where it has none.</param>
+    public static float[] Of(int mic, MicTrack track, MicLevels[] levels, int[] trusted, byte[] wearer, float[]?[][] matches)
     {
         var ratios = new float[track.Count];
         for (int i = 0; i < ratios.Length; i++)
         {
             int step = track.First + i;
             int other = trusted[step];
-            float[]? match = matches[other];
+            float[]? match = matches[wearer[step]][other];
             MicLevels speech = match is null ? levels[mic] : levels[other];
             ratios[i] = At(speech.Speech(step), speech.Noise(step), match, levels[mic].Noise(step));
         }

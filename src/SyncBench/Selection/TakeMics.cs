@@ -31,7 +31,7 @@ internal sealed record TakeMics(
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
         faults = Ridden(grid, tracks, presence, ranking, faults);
-        float[][] ratios = RatiosOf(tracks, faults, matches, trusted, joint);
+        float[][] ratios = RatiosOf(tracks, faults, matches, trusted, joint, Voices.Of(grid, tracks, matches));
         return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
     }
 
@@ -61,17 +61,19 @@ internal sealed record TakeMics(
             return faults[mic].Ridden(track, ridden, wind => PumpingDetector.IsOnlyGain(track, elsewhere, wind));
         });
 
-    private static float[][] RatiosOf(MicTrack[] tracks, MicFaults[] faults, MicMatches matches, int[] trusted, float[] joint)
+    private static float[][] RatiosOf(MicTrack[] tracks, MicFaults[] faults, MicMatches matches, int[] trusted, float[] joint, Voices voices)
     {
         MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         var believed = trusted.ToHashSet(); // speech is carried from these mics only
         return OfEach(tracks, (track, mic) => SpeechToNoise.Of(
-            mic, track, levels, trusted,
-            [
-                .. tracks.Select((to, other) => believed.Contains(other)
-                    ? SpeechMatch.HalfDb(track, faults[mic], to, faults[other], joint, matches.Between(mic, other))
-                    : null),
-            ]));
+            mic, track, levels, trusted, voices.Wearer, [.. Enumerable.Range(0, voices.Wearers).Select(wearer => Matches(mic, wearer))]));
+
+        float[]?[] Matches(int mic, int wearer) =>
+        [
+            .. tracks.Select((to, other) => believed.Contains(other)
+                ? SpeechMatch.HalfDb(tracks[mic], faults[mic], to, faults[other], joint, voices, wearer, matches.Between(mic, other))
+                : null),
+        ];
     }
 
     /// <summary>A result for each mic, in order; the work is shared among the cores.</summary>

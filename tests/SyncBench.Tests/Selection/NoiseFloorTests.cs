@@ -37,6 +37,26 @@ public class NoiseFloorTests(ITestOutputHelper output)
         Assert.All(errors[4..], error => Assert.InRange(error, -1.5, 1.5));
     }
 
+    /// <summary>Sentences of 3.4 s without a breath, whose echo takes half a second to fall by 60 dB: only the longer window reaches a pause.</summary>
+    [Fact]
+    public void NoiseThatStays_IsRightUnderSentencesOfAnyLength()
+    {
+        float[] noise = TestSound.White(40, seed: 3, gain: 0.001f);
+        float[] sentences = TestSound.Envelope(
+            TestSound.White(40, seed: 5, gain: 0.1f), t => t % 4 < 3.4 ? 0 : -120 * ((t % 4) - 3.4));
+        ClipSound sound = TestSound.Measure(TestSound.Sum(noise, sentences));
+        BandLevels truth = TestSound.Levels(noise);
+
+        NoiseFloor floor = NoiseFloor.Of(sound.Bands[0], sound.Measures[0], 0, sound.Bands[0].Steps);
+
+        for (int band = 6; band < BandLevels.Bands; band++)
+        {
+            double expected = Enumerable.Range(0, 3000).Average(step => Math.Pow(10, BandLevels.ToDb(truth.Step(step + 500)[band]) / 10));
+            double mean = Enumerable.Range(0, 3000).Average(step => BandLevels.ToDb(floor.Steady(step + 500)[band]));
+            Assert.InRange(mean - (10 * Math.Log10(expected)), -2, 2);
+        }
+    }
+
     [Theory]
     [InlineData(0.003f, 0.03f)]
     [InlineData(0.03f, 0.003f)]
