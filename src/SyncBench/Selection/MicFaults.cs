@@ -4,7 +4,7 @@ namespace SyncBench.Selection;
 internal sealed class MicFaults
 {
     /// <summary>A single scrape is hardly heard.</summary>
-    private const int ShortestRustle = 25;
+    private const int ShortestRustle = 15;
 
     /// <summary>A noise floor knows of hiss this long after it sets in and before it stops.</summary>
     private const int FloorReach = 240;

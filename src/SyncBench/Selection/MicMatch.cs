@@ -4,8 +4,10 @@ namespace SyncBench.Selection;
 
 /// <summary>By how much one mic hears the talkers louder than another, band by band, over the time both roll.</summary>
 /// <remarks>
-/// Medians over speech that stands clear of the noise in both. Two who sit apart lie in two clusters: who asks from beside
-/// the camera is nearer to its mic than who answers. They are told by 315 to 800 Hz, which cloth and knocks leave alone.
+/// Medians over speech that stands clear of the noise in both and does not fall: where it falls its echo is heard, which is as loud at
+/// every mic, and above 1 kHz, where there is little but hisses, most of what is heard is their echo. Two who sit apart lie in two
+/// clusters: who asks from beside the camera is nearer to its mic than who answers. They are told by 315 to 800 Hz, which cloth and
+/// knocks leave alone.
 /// </remarks>
 internal sealed class MicMatch
 {
@@ -18,6 +20,13 @@ internal sealed class MicMatch
     private const int MostSteps = 20_000;
     private const int Centre = 256;
     private const short Unclear = short.MinValue;
+
+    /// <summary>What is lower than within the last 80 ms, by 5 dB, coded, may be an echo.</summary>
+    private const int Before = 8;
+    private const int Fallen = 10;
+
+    /// <summary>A hiss belongs to a vowel this near, in steps.</summary>
+    private const int ToVowel = 45;
 
     /// <summary>Half decibels that noise so many half decibels below a level has added to the speech in it.</summary>
     private static readonly int[] Added = [.. Enumerable.Range(0, Centre).Select(above =>
@@ -72,12 +81,12 @@ internal sealed class MicMatch
             Differences(first, second, spoken[i], differences.AsSpan(i * BandLevels.Bands, BandLevels.Bands));
         }
 
-        return Medians(differences, _ => true) is { } all ? OfTalkers(differences, all) : null;
+        return Medians(differences, _ => true) is { } all ? OfTalkers(spoken, differences, all) : null;
     }
 
-    private static MicMatch OfTalkers(short[] differences, float[] all)
+    private static MicMatch OfTalkers(int[] spoken, short[] differences, float[] all)
     {
-        double[] mid = [.. Enumerable.Range(0, differences.Length / BandLevels.Bands).Select(row => Mid(differences, row))];
+        double[] mid = [.. Enumerable.Range(0, spoken.Length).Select(row => Mid(differences, row))];
         var histogram = new double[Centre * 2];
         foreach (double difference in mid.Where(difference => !double.IsNaN(difference)))
         {
@@ -89,7 +98,7 @@ internal sealed class MicMatch
             return OfOne(all);
         }
 
-        double[] share = Array.ConvertAll(mid, two.ShareOfHigh);
+        double[] share = WithConsonants(spoken, Array.ConvertAll(mid, two.ShareOfHigh));
         return new MicMatch(
             all,
             Medians(differences, row => share[row] <= 1 - SureOfTalker) ?? all,
@@ -98,13 +107,53 @@ internal sealed class MicMatch
 
     private static MicMatch OfOne(float[] all) => new(all, all, all);
 
+    /// <summary>A hiss has nothing in the middle bands; it belongs to the talker whose vowel is nearest.</summary>
+    private static double[] WithConsonants(int[] spoken, double[] share)
+    {
+        var all = (double[])share.Clone();
+        int before = -1;
+        for (int row = 0; row < all.Length; row++)
+        {
+            if (!double.IsNaN(share[row]))
+            {
+                before = row;
+                continue;
+            }
+
+            int after = row + 1;
+            while (after < all.Length && double.IsNaN(share[after]) && spoken[after] - spoken[row] <= ToVowel)
+            {
+                after++;
+            }
+
+            int since = before < 0 ? int.MaxValue : spoken[row] - spoken[before];
+            int until = after == all.Length ? int.MaxValue : spoken[after] - spoken[row];
+            if (Math.Min(since, until) <= ToVowel)
+            {
+                all[row] = share[since <= until ? before : after];
+            }
+        }
+
+        return all;
+    }
+
     private static void Differences(MicTrack first, MicTrack second, int step, Span<short> differences)
     {
         ReadOnlySpan<byte> left = first.Levels(step), right = second.Levels(step);
+        Span<bool> echo = stackalloc bool[left.Length];
+        for (int before = 1; before <= Before; before++)
+        {
+            ReadOnlySpan<byte> wasLeft = first.Levels(Math.Max(first.First, step - before)), wasRight = second.Levels(Math.Max(second.First, step - before));
+            for (int band = 0; band < echo.Length; band++)
+            {
+                echo[band] |= left[band] < wasLeft[band] - Fallen || right[band] < wasRight[band] - Fallen;
+            }
+        }
+
         ReadOnlySpan<byte> leftNoise = first.Noise(step), rightNoise = second.Noise(step);
         for (int band = 0; band < left.Length; band++)
         {
-            differences[band] = left[band] - leftNoise[band] >= Clear && right[band] - rightNoise[band] >= Clear
+            differences[band] = !echo[band] && left[band] - leftNoise[band] >= Clear && right[band] - rightNoise[band] >= Clear
                 ? (short)(left[band] - Added[left[band] - leftNoise[band]] - right[band] + Added[right[band] - rightNoise[band]])
                 : Unclear;
         }

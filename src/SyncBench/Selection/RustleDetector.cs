@@ -25,13 +25,16 @@ internal static class RustleDetector
     private const int FirstHigh = SpeechBands.FirstHigh;
     private const int Reach = 2;
 
+    /// <summary>Under 300 Hz a room answers with modes that beat: when a vowel ends, the farther mic may swell though the nearer one falls.</summary>
+    private const int Answer = 5;
+
     // All levels in half decibels, as they are coded.
     private const int Clear = 12;
     private const int AboveOwnNoise = 5;
     private const int FloorRise = 6;
 
     /// <summary>From here on it is rustle, and from there on traces of it, which count beside rustle only.</summary>
-    public const int Excess = 7;
+    public const int Excess = 5;
     private const int Traces = 4;
     private const float Tilt = 3;
 
@@ -49,8 +52,8 @@ internal static class RustleDetector
 
     /// <summary>2 s without a scrape: the next volley is another.</summary>
     private const float Settled = 60;
-    private const float LeastCloth = 140;
-    private const float ClothTilt = 15;
+    private const float LeastCloth = 100;
+    private const float ClothTilt = 17;
 
     /// <summary>One other mic alone may be far off or turned away: more is asked then.</summary>
     private const float OneWitness = 6;
@@ -68,7 +71,7 @@ internal static class RustleDetector
     /// How much each step says for cloth or against it, as <see cref="Evidence"/> reads it, from the bands that stand out most: a
     /// voice hides the others.
     /// </param>
-    /// <param name="Tilt">By how much those bands stand out more than the bands up to 1 kHz, in half decibels; NaN where none do.</param>
+    /// <param name="Tilt">By how much those bands stand out more than those that do so most up to 1 kHz, in half decibels; NaN where none do.</param>
     internal sealed record Handling(byte[] Rustle, byte[] Struck, byte[] Cloth, Half[] Tilt)
     {
         private const int CodesEach = 8; // levels are whole half decibels, and the mean of four of them is halved
@@ -192,7 +195,8 @@ internal static class RustleDetector
                 {
                     witnesses++;
                     float[] match = nearer[at] ? most[i] : usually[i];
-                    Limit(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), match, lowest, vouched);
+                    Limit(other.Answered.AsSpan(row, Bands)[..FirstMid], other.Noise.AsSpan(row, Bands), match, FirstLow, lowest, vouched);
+                    Limit(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), match, FirstMid, lowest, vouched);
                 }
             }
 
@@ -204,7 +208,7 @@ internal static class RustleDetector
             Excesses excess = Excesses.Of(levels, blocks[mic].Noise.AsSpan(row, Bands), usual, steady[at], lowest, vouched);
             float margin = witnesses == 1 ? OneWitness : 0;
             found.Cloth[at] = Handling.Code((excess.Top - EdgeExcess) / 2);
-            found.Tilt[at] = excess.Top >= StandsOut ? (Half)(excess.Top - excess.Mid) : Half.NaN;
+            found.Tilt[at] = excess.Top >= StandsOut ? (Half)(excess.Top - excess.MidTop) : Half.NaN;
             found.Struck[at] = KnockDetector.Coded(excess.Low - (witnesses == 1 ? OneWitnessOfKnocks : 0), excess.Mid);
             found.Rustle[at] = excess.High >= Traces + margin && excess.High >= excess.Mid + Tilt && excess.High >= excess.Low - Tilt
                 ? (byte)(excess.High - margin)
@@ -231,9 +235,9 @@ internal static class RustleDetector
     }
 
     private static void Limit(
-        ReadOnlySpan<byte> heard, ReadOnlySpan<byte> noise, float[] match, Span<float> lowest, Span<float> vouched)
+        ReadOnlySpan<byte> heard, ReadOnlySpan<byte> noise, float[] match, int first, Span<float> lowest, Span<float> vouched)
     {
-        for (int band = FirstLow; band < heard.Length; band++)
+        for (int band = first; band < heard.Length; band++)
         {
             float limit = heard[band] + match[band];
             lowest[band] = Math.Min(lowest[band], limit);
@@ -249,13 +253,15 @@ internal static class RustleDetector
     /// <param name="Mid">Mean of the bands up to 1 kHz.</param>
     /// <param name="High">Mean of the bands above.</param>
     /// <param name="Top">Mean of the four of these that stand out most.</param>
-    private readonly record struct Excesses(float Low, float Mid, float High, float Top)
+    /// <param name="MidTop">Mean of the two that stand out most of the bands up to 1 kHz: between its harmonics a voice has valleys.</param>
+    private readonly record struct Excesses(float Low, float Mid, float High, float Top, float MidTop)
     {
         public static Excesses Of(
             ReadOnlySpan<byte> levels, ReadOnlySpan<byte> noise, byte[] usual, bool steady, Span<float> lowest, Span<float> vouched)
         {
             float low = 0, lowLimit = 0, mid = 0, high = 0;
             Span<float> each = stackalloc float[Bands - FirstHigh];
+            Span<float> eachMid = stackalloc float[FirstHigh - FirstMid];
             for (int band = FirstLow; band < levels.Length; band++)
             {
                 // Rustle that goes on lifts the floor too, so the floor counts only up to a little over what is usual.
@@ -271,6 +277,7 @@ internal static class RustleDetector
                 else if (band < FirstHigh)
                 {
                     mid += excess / (FirstHigh - FirstMid);
+                    eachMid[band - FirstMid] = excess;
                 }
                 else
                 {
@@ -280,7 +287,8 @@ internal static class RustleDetector
             }
 
             each.Sort();
-            return new Excesses(low - lowLimit, mid, high, (each[^1] + each[^2] + each[^3] + each[^4]) / 4);
+            eachMid.Sort();
+            return new Excesses(low - lowLimit, mid, high, (each[^1] + each[^2] + each[^3] + each[^4]) / 4, (eachMid[^1] + eachMid[^2]) / 2);
         }
     }
 
@@ -307,12 +315,15 @@ internal static class RustleDetector
     /// <summary>Some steps of one mic side by side, so that each is looked up once for all the mics it judges.</summary>
     private sealed class Block(MicTrack track, bool[] lost)
     {
-        private readonly byte[] _rows = new byte[(BlockSteps + (2 * Reach)) * Bands];
+        private readonly byte[] _rows = new byte[(BlockSteps + Answer + Reach) * Bands];
 
         public byte[] Levels { get; } = new byte[BlockSteps * Bands];
 
         /// <summary>The highest level of each band within reach: a sound comes to two mics a few steps apart.</summary>
         public byte[] Heard { get; } = new byte[BlockSteps * Bands];
+
+        /// <summary>The same, and what the room may still answer to.</summary>
+        public byte[] Answered { get; } = new byte[BlockSteps * Bands];
 
         public byte[] Noise { get; } = new byte[BlockSteps * Bands];
 
@@ -330,9 +341,9 @@ internal static class RustleDetector
                 return;
             }
 
-            for (int i = -Reach; i < BlockSteps + Reach; i++)
+            for (int i = -Answer; i < BlockSteps + Reach; i++)
             {
-                Span<byte> row = _rows.AsSpan((i + Reach) * Bands, Bands);
+                Span<byte> row = _rows.AsSpan((i + Answer) * Bands, Bands);
                 if (!track.Rolls(start + i))
                 {
                     row.Clear();
@@ -347,17 +358,26 @@ internal static class RustleDetector
                 }
             }
 
-            _rows.AsSpan(Reach * Bands, Levels.Length).CopyTo(Levels);
+            _rows.AsSpan(Answer * Bands, Levels.Length).CopyTo(Levels);
             for (int at = 0; at < Heard.Length; at += Vector<byte>.Count)
             {
-                var highest = new Vector<byte>(_rows, at);
-                for (int shift = 1; shift <= 2 * Reach; shift++)
-                {
-                    highest = Vector.Max(highest, new Vector<byte>(_rows, at + (shift * Bands)));
-                }
-
-                highest.CopyTo(Heard, at); // 512 · 20 bytes are whole vectors
+                // 512 · 20 bytes are whole vectors
+                Vector<byte> heard = Highest(at, Answer - Reach, Answer + Reach);
+                heard.CopyTo(Heard, at);
+                Vector.Max(heard, Highest(at, 0, Answer - Reach - 1)).CopyTo(Answered, at);
             }
+        }
+
+        /// <summary>Of the rows from the first to the last, counted from <see cref="Answer"/> before a step.</summary>
+        private Vector<byte> Highest(int at, int first, int last)
+        {
+            var highest = new Vector<byte>(_rows, at + (first * Bands));
+            for (int row = first + 1; row <= last; row++)
+            {
+                highest = Vector.Max(highest, new Vector<byte>(_rows, at + (row * Bands)));
+            }
+
+            return highest;
         }
     }
 }
