@@ -48,7 +48,7 @@ public static class MicSelector
         ];
         return new TakeSound(take, segments, Faults(mics), [.. mics.Tracks.Select(track => MicCurves.Of(track, mics.Grid))])
         {
-            Rooms = [.. mics.Tracks.Select((track, mic) => RoomEar.Of(track, mics.Faults[mic].Faulty)).OfType<RoomSound>()],
+            Rooms = RoomEar.Of(mics),
             Talk = TalkFinder.Of(mics, clip => sound(clip).Samples),
         };
     }

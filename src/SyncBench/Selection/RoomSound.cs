@@ -3,7 +3,7 @@ using System.Globalization;
 namespace SyncBench.Selection;
 
 /// <summary>How much of the room a mic hears beside the talker: a tendency, for the talker's own endings differ too.</summary>
-/// <param name="DirectToReverberantDb">Energy of the talker's direct sound over that of the room's echo, from whoever speaks.</param>
+/// <param name="DirectToReverberantDb">Energy of the talker's direct sound over that of the room's echo, from the subject.</param>
 public sealed record RoomSound(MicSource Source, double DirectToReverberantDb)
 {
     /// <summary>From here down the room is louder than the talker.</summary>

@@ -28,12 +28,18 @@ internal static class SpeechPresence
     private const int CapHalfDb = 40;
 
     /// <summary>Probability of speech at each step of a mic, entry 0 being <see cref="MicTrack.First"/>.</summary>
-    public static float[] Of(MicTrack track)
+    public static float[] Of(MicTrack track) => Of(track, track.Noise);
+
+    /// <summary>The same above noise that stays: dense speech is heard to its end, and behind a dropout, but so is noise of a few seconds.</summary>
+    public static float[] AboveSteadyNoise(MicTrack track) => Of(track, track.SteadyNoise);
+
+    private static float[] Of(MicTrack track, Func<int, ReadOnlySpan<byte>> noise)
     {
         var raw = new float[track.Count];
         for (int i = 0; i < raw.Length; i++)
         {
-            raw[i] = 1 / (1 + MathF.Exp((MiddleDb - Excess(track, track.First + i)) / SlopeDb));
+            int step = track.First + i;
+            raw[i] = 1 / (1 + MathF.Exp((MiddleDb - Excess(track.Levels(step), noise(step))) / SlopeDb));
         }
 
         return Smoothed(raw);
@@ -72,7 +78,7 @@ internal static class SpeechPresence
                 if (trusted[step] == mic)
                 {
                     float here = SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
-                    audible[step] = here >= heard && here >= ClearOfNoise * SpeechBands.Sum(track.Noise(step)[LowestVoice..]) ? 1 : joint[step];
+                    audible[step] = here >= heard && here >= ClearOfNoise * SpeechBands.Sum(track.SteadyNoise(step)[LowestVoice..]) ? 1 : joint[step];
                 }
             }
         }
@@ -97,10 +103,8 @@ internal static class SpeechPresence
         return spoken == 0 ? float.PositiveInfinity : (float)(sum / spoken);
     }
 
-    private static float Excess(MicTrack track, int step)
+    private static float Excess(ReadOnlySpan<byte> levels, ReadOnlySpan<byte> noise)
     {
-        ReadOnlySpan<byte> levels = track.Levels(step);
-        ReadOnlySpan<byte> noise = track.Noise(step);
         float sum = 0;
         for (int band = SpeechBands.First; band < levels.Length; band++)
         {

@@ -18,7 +18,7 @@ internal static class SwitchPrice
     public const int FaultMargin = 4;
 
     private const float Silent = 0.3f;
-    private const int ShortestPause = 15;
+    private const int ShortestPause = 12;
 
     /// <summary>How far into a pause a change sits best: a crossfade of up to 50 ms then touches no word.</summary>
     private const int Edge = 12;

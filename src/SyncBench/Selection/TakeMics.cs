@@ -5,12 +5,12 @@ using SyncBench.Time;
 namespace SyncBench.Selection;
 
 /// <summary>Everything known of the mics of a take before one is chosen; arrays of mics share one order.</summary>
-/// <param name="Trusted">The mic whose speech is believed at each step of the grid, −1 where none rolls.</param>
-/// <param name="Joint">Probability that somebody speaks, one a step of the grid.</param>
+/// <param name="Joint">Probability that somebody speaks, one a step of the grid: as the mic hears it that is clearest there.</param>
 /// <param name="Audible">The same, and 1 where a cut would be heard though nothing is understood.</param>
+/// <param name="Far">As <see cref="Voices.Far"/>.</param>
 /// <param name="Ratios">Speech to noise in dB, [mic][step of the mic].</param>
 internal sealed record TakeMics(
-    TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, int[] Trusted, float[] Joint, float[] Audible, float[][] Ratios)
+    TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, float[] Joint, float[] Audible, bool[] Far, float[][] Ratios)
 {
     /// <summary>An hour, in steps.</summary>
     private const int Long = 360_000;
@@ -31,8 +31,12 @@ internal sealed record TakeMics(
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
         faults = Ridden(grid, tracks, presence, ranking, faults);
-        float[][] ratios = RatiosOf(tracks, faults, matches, trusted, joint, Voices.Of(grid, tracks, matches));
-        return new TakeMics(take.CommonRange, grid, tracks, faults, trusted, joint, SpeechPresence.Audible(tracks, joint, trusted), ratios);
+        var voices = Voices.Of(grid, tracks, matches);
+        float[][] ratios = RatiosOf(tracks, faults, matches, trusted, joint, voices);
+        int[] clearest = ClearestAt(tracks, faults, ratios, trusted);
+        joint = SpeechPresence.Joint(tracks, OfEach(tracks, (track, _) => SpeechPresence.AboveSteadyNoise(track)), clearest);
+        float[] audible = SpeechPresence.Audible(tracks, joint, clearest);
+        return new TakeMics(take.CommonRange, grid, tracks, faults, joint, audible, voices.Far, ratios);
     }
 
     private static MicFaults[] FaultsOf(MicTrack[] tracks, float[][] presence, MicMatches matches)
@@ -151,5 +155,29 @@ internal sealed record TakeMics(
         }
 
         return trusted;
+    }
+
+    /// <summary>
+    /// The mic without a fault in which speech stands highest above the noise just there; the trusted one where none is without. It knows
+    /// best where words end: noise that sets in on the trusted mic hides that.
+    /// </summary>
+    private static int[] ClearestAt(MicTrack[] tracks, MicFaults[] faults, float[][] ratios, int[] trusted)
+    {
+        int[] clearest = [.. trusted];
+        var highest = new float[trusted.Length];
+        Array.Fill(highest, float.NegativeInfinity);
+        for (int mic = 0; mic < tracks.Length; mic++)
+        {
+            for (int i = 0; i < tracks[mic].Count; i++)
+            {
+                int step = tracks[mic].First + i;
+                if (!faults[mic].Faulty[i] && ratios[mic][i] > highest[step])
+                {
+                    (clearest[step], highest[step]) = (mic, ratios[mic][i]);
+                }
+            }
+        }
+
+        return clearest;
     }
 }
