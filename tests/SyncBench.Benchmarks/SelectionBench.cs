@@ -1,7 +1,6 @@
 using System.Diagnostics;
 using System.Globalization;
 using SyncBench.Benchmarks.Selection;
-using SyncBench.Selection;
 
 namespace SyncBench.Benchmarks;
 
@@ -12,6 +11,9 @@ namespace SyncBench.Benchmarks;
 internal static class SelectionBench
 {
     private const string Usage = "usage: selection [--quick] [--tuning] [--list] [--out FILE.json] [--compare OLD.json]";
+
+    /// <summary>Each takes half a gigabyte.</summary>
+    private const int TalksAtOnce = 2;
 
     internal static async Task<int> RunAsync(string[] options)
     {
@@ -24,28 +26,14 @@ internal static class SelectionBench
         bool quick = asked.Has("--quick"), tuning = asked.Has("--tuning");
         SelectionReport? older = await asked.OlderAsync<SelectionReport>();
         var clock = Stopwatch.StartNew();
-        var renderer = new TalkBaseRenderer(BenchCache.Folder);
-        var scores = new List<FaultScore>();
-        var choices = new ChoiceTrials();
-        var rooms = new RoomTrials();
-        foreach (BasePlan plan in SelectionCorpus.Bases(!tuning, quick))
-        {
-            TalkBase talk = await renderer.RenderAsync(plan);
-            var mixer = new SceneMixer(talk);
-            int take = 0;
-            foreach (FaultPlan[] faults in SelectionCorpus.Faults(plan, quick).Concat(SelectionCorpus.Pumping(plan, quick)))
-            {
-                float[][] sounds = mixer.Mix(faults, out List<InjectedFault> injected);
-                TakeSound chosen = new BenchTake(plan.Mics, sounds).Choose();
-                string scene = $"{plan.Name}.{++take}";
-                scores.Add(FaultScore.Of(scene, chosen, plan.Mics, injected));
-                choices.Judge(scene, chosen, talk, injected);
-                rooms.Judge(chosen, talk);
-            }
-
-            choices.Run(mixer);
-        }
-
+        BasePlan[] plans = [.. SelectionCorpus.Bases(!tuning, quick)];
+        var talks = new TalkTrials[plans.Length];
+        await Parallel.ForAsync(
+            0, plans.Length, new ParallelOptions { MaxDegreeOfParallelism = TalksAtOnce },
+            async (talk, _) => talks[talk] = await TalkTrials.RunAsync(plans[talk], quick));
+        FaultScore[] scores = [.. talks.SelectMany(talk => talk.Scores)];
+        ChoiceTrials choices = ChoiceTrials.Together(talks.Select(talk => talk.Choices));
+        RoomTrials rooms = RoomTrials.Together(talks.Select(talk => talk.Rooms));
         DetectorRow[] rows = [.. SelectionReport.Rows(scores)];
         var report = new SelectionReport(
             DateTime.UtcNow.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), quick, !tuning, [.. rows, rooms.Row()],

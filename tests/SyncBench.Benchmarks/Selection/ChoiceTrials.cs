@@ -29,6 +29,23 @@ internal sealed class ChoiceTrials
     private int _repeated;
     private int _differing;
 
+    internal static ChoiceTrials Together(IEnumerable<ChoiceTrials> talks)
+    {
+        var all = new ChoiceTrials();
+        foreach (ChoiceTrials talk in talks)
+        {
+            all._cleaner.AddRange(talk._cleaner);
+            all._alike.AddRange(talk._alike);
+            all._changes.AddRange(talk._changes);
+            all._changesAtSilence += talk._changesAtSilence;
+            all._silences += talk._silences;
+            all._repeated += talk._repeated;
+            all._differing += talk._differing;
+        }
+
+        return all;
+    }
+
     /// <summary>The cleaner mic by 6 dB or more; mics within 3 dB; noise that comes and goes; silence everywhere.</summary>
     internal void Run(SceneMixer mixer)
     {

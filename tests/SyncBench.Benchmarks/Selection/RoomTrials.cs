@@ -11,6 +11,13 @@ internal sealed class RoomTrials
 
     private readonly List<(double TrueDb, RoomSound? Judged)> _cases = [];
 
+    internal static RoomTrials Together(IEnumerable<RoomTrials> talks)
+    {
+        var all = new RoomTrials();
+        all._cases.AddRange(talks.SelectMany(talk => talk._cases));
+        return all;
+    }
+
     internal void Judge(TakeSound chosen, TalkBase talk)
     {
         for (int mic = 0; mic < talk.Plan.Mics.Count; mic++)
