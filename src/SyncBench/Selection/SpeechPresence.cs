@@ -30,9 +30,6 @@ internal static class SpeechPresence
     /// <summary>Probability of speech at each step of a mic, entry 0 being <see cref="MicTrack.First"/>.</summary>
     public static float[] Of(MicTrack track) => Of(track, track.Noise);
 
-    /// <summary>The same above noise that stays: dense speech is heard to its end, and behind a dropout, but so is noise of a few seconds.</summary>
-    public static float[] AboveSteadyNoise(MicTrack track) => Of(track, track.SteadyNoise);
-
     private static float[] Of(MicTrack track, Func<int, ReadOnlySpan<byte>> noise)
     {
         var raw = new float[track.Count];
@@ -57,6 +54,23 @@ internal static class SpeechPresence
         {
             int mic = trusted[step];
             joint[step] = mic < 0 ? 0 : presence[mic][step - tracks[mic].First];
+        }
+
+        return joint;
+    }
+
+    /// <summary>The same above noise that stays: dense speech is heard to its end, and behind a dropout, but so is noise of a few seconds.</summary>
+    public static float[] JointAboveSteadyNoise(MicTrack[] tracks, int[] trusted)
+    {
+        var joint = new float[trusted.Length];
+        for (int mic = 0; mic < tracks.Length; mic++)
+        {
+            MicTrack track = tracks[mic];
+            float[] presence = Of(track, track.SteadyNoise); // of one mic at a time: megabytes an hour
+            for (int i = 0; i < presence.Length; i++)
+            {
+                joint[track.First + i] = trusted[track.First + i] == mic ? presence[i] : joint[track.First + i];
+            }
         }
 
         return joint;

@@ -34,7 +34,7 @@ internal sealed record TakeMics(
         var voices = Voices.Of(grid, tracks, matches);
         float[][] ratios = RatiosOf(tracks, faults, matches, trusted, joint, voices);
         int[] clearest = ClearestAt(tracks, faults, ratios, trusted);
-        joint = SpeechPresence.Joint(tracks, OfEach(tracks, (track, _) => SpeechPresence.AboveSteadyNoise(track)), clearest);
+        joint = SpeechPresence.JointAboveSteadyNoise(tracks, clearest);
         float[] audible = SpeechPresence.Audible(tracks, joint, clearest);
         return new TakeMics(take.CommonRange, grid, tracks, faults, joint, audible, voices.Far, ratios);
     }
