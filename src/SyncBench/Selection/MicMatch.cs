@@ -76,17 +76,20 @@ internal sealed class MicMatch
                 .Where(step => firstPresence[step - first.First] > Speaking && secondPresence[step - second.First] > Speaking),
         ];
         var differences = new short[spoken.Length * BandLevels.Bands];
+        var mid = new double[spoken.Length];
         for (int i = 0; i < spoken.Length; i++)
         {
-            Differences(first, second, spoken[i], differences.AsSpan(i * BandLevels.Bands, BandLevels.Bands));
+            Span<short> row = differences.AsSpan(i * BandLevels.Bands, BandLevels.Bands);
+            Differences(first, second, spoken[i], row);
+            mid[i] = Mid(row); // an echo tells the talkers, too
+            LeaveOutEcho(first, second, spoken[i], row);
         }
 
-        return Medians(differences, _ => true) is { } all ? OfTalkers(spoken, differences, all) : null;
+        return Medians(differences, _ => true) is { } all ? OfTalkers(spoken, mid, differences, all) : null;
     }
 
-    private static MicMatch OfTalkers(int[] spoken, short[] differences, float[] all)
+    private static MicMatch OfTalkers(int[] spoken, double[] mid, short[] differences, float[] all)
     {
-        double[] mid = [.. Enumerable.Range(0, spoken.Length).Select(row => Mid(differences, row))];
         var histogram = new double[Centre * 2];
         foreach (double difference in mid.Where(difference => !double.IsNaN(difference)))
         {
@@ -140,30 +143,33 @@ internal sealed class MicMatch
     private static void Differences(MicTrack first, MicTrack second, int step, Span<short> differences)
     {
         ReadOnlySpan<byte> left = first.Levels(step), right = second.Levels(step);
-        Span<bool> echo = stackalloc bool[left.Length];
-        for (int before = 1; before <= Before; before++)
-        {
-            ReadOnlySpan<byte> wasLeft = first.Levels(Math.Max(first.First, step - before)), wasRight = second.Levels(Math.Max(second.First, step - before));
-            for (int band = 0; band < echo.Length; band++)
-            {
-                echo[band] |= left[band] < wasLeft[band] - Fallen || right[band] < wasRight[band] - Fallen;
-            }
-        }
-
         ReadOnlySpan<byte> leftNoise = first.Noise(step), rightNoise = second.Noise(step);
         for (int band = 0; band < left.Length; band++)
         {
-            differences[band] = !echo[band] && left[band] - leftNoise[band] >= Clear && right[band] - rightNoise[band] >= Clear
+            differences[band] = left[band] - leftNoise[band] >= Clear && right[band] - rightNoise[band] >= Clear
                 ? (short)(left[band] - Added[left[band] - leftNoise[band]] - right[band] + Added[right[band] - rightNoise[band]])
                 : Unclear;
         }
     }
 
+    private static void LeaveOutEcho(MicTrack first, MicTrack second, int step, Span<short> differences)
+    {
+        ReadOnlySpan<byte> left = first.Levels(step), right = second.Levels(step);
+        for (int before = 1; before <= Before; before++)
+        {
+            ReadOnlySpan<byte> wasLeft = first.Levels(Math.Max(first.First, step - before)), wasRight = second.Levels(Math.Max(second.First, step - before));
+            for (int band = 0; band < differences.Length; band++)
+            {
+                differences[band] = left[band] < wasLeft[band] - Fallen || right[band] < wasRight[band] - Fallen ? Unclear : differences[band];
+            }
+        }
+    }
+
     /// <summary>Mean of the middle bands of a step; NaN where most are not clear.</summary>
-    private static double Mid(short[] differences, int row)
+    private static double Mid(ReadOnlySpan<short> differences)
     {
         int sum = 0, clear = 0;
-        foreach (short difference in differences.AsSpan((row * BandLevels.Bands) + SpeechBands.FirstMid, SpeechBands.FirstHigh - SpeechBands.FirstMid))
+        foreach (short difference in differences[SpeechBands.FirstMid..SpeechBands.FirstHigh])
         {
             (sum, clear) = difference == Unclear ? (sum, clear) : (sum + difference, clear + 1);
         }

@@ -1,13 +1,10 @@
 namespace SyncBench.Selection;
 
-/// <summary>Finds where that one of two talkers speaks whom a mic hears louder, against the others, than it hears most of the talk.</summary>
+/// <summary>Finds where that one of two talkers speaks whom a mic hears louder, against one of the others, than the other talker.</summary>
 internal static class NearerVoice
 {
     /// <summary>A voice's hisses and what is left of its hum belong to the vowels this near, in steps.</summary>
     private const int Reach = 45;
-
-    /// <summary>3 dB, coded: nearer than so there is no telling.</summary>
-    private const float Least = 6;
 
     /// <summary>Steps that it lasts at least; a knock on the mic is over sooner.</summary>
     private const int Vowel = 8;
@@ -21,10 +18,9 @@ internal static class NearerVoice
         var nearer = new bool[mic.Count];
         foreach ((MicTrack other, MicMatch match) in others)
         {
-            float usually = SpeechBands.Mid<float>(match.HalfDb), most = SpeechBands.Mid<float>(match.MostHalfDb);
-            if (most - usually >= Least)
+            if (match.HearsTwo)
             {
-                Mark(nearer, mic, other, (usually + most) / 2);
+                Mark(nearer, mic, other, match);
             }
         }
 
@@ -36,12 +32,13 @@ internal static class NearerVoice
     public static bool[] Than(MicTrack mic, MicTrack other, MicMatch match)
     {
         var nearer = new bool[mic.Count];
-        Mark(nearer, mic, other, (SpeechBands.Mid<float>(match.LeastHalfDb) + SpeechBands.Mid<float>(match.MostHalfDb)) / 2);
+        Mark(nearer, mic, other, match);
         return nearer;
     }
 
-    private static void Mark(bool[] nearer, MicTrack mic, MicTrack other, float halfDb)
+    private static void Mark(bool[] nearer, MicTrack mic, MicTrack other, MicMatch match)
     {
+        float halfDb = (SpeechBands.Mid<float>(match.LeastHalfDb) + SpeechBands.Mid<float>(match.MostHalfDb)) / 2;
         int until = 0, vowel = 0;
         for (int step = Math.Max(mic.First, other.First); step < Math.Min(mic.End, other.End); step++)
         {
