@@ -53,8 +53,8 @@ public sealed class NoiseFloor
     public ReadOnlySpan<byte> Step(int step) => At(_floor, step);
 
     /// <summary>
-    /// The same of noise that stays for five seconds: right within half a decibel in dense speech and a live room, where the other may
-    /// be 9 dB too high (single bands 23 dB), for it finds no pause.
+    /// The same of noise that stays for five seconds: right in dense speech and a live room too, where the other is far too high, for it
+    /// finds no pause.
     /// </summary>
     public ReadOnlySpan<byte> Steady(int step) => At(_steady, step);
 
