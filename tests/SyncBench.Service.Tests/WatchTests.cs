@@ -92,7 +92,7 @@ public sealed class WatchTests : IDisposable
         {
             await store.OpenAsync();
             await using SqliteCommand command = store.CreateCommand();
-            command.CommandText = "UPDATE dumps SET changed_at = '2000-01-01T00:00:00.0000000+00:00' WHERE folder LIKE '%/held'";
+            command.CommandText = $"UPDATE dumps SET changed_at = '2000-01-01T00:00:00.0000000+00:00' WHERE folder LIKE '%/{HeldTools.Dump}'";
             await command.ExecuteNonQueryAsync();
         }
 

@@ -43,7 +43,8 @@ internal sealed class MicMatch
 
     private const double SureOfTalker = 0.9;
 
-    private MicMatch(float[] halfDb, float[] least, float[] most) => (HalfDb, LeastHalfDb, MostHalfDb) = (halfDb, least, most);
+    private MicMatch(float[] halfDb, float[] least, float[] most, bool hearsTwo) =>
+        (HalfDb, LeastHalfDb, MostHalfDb, HearsTwo) = (halfDb, least, most, hearsTwo);
 
     /// <summary>Coded level of the first mic less that of the second, in half decibels, by band: of all that is said.</summary>
     public float[] HalfDb { get; }
@@ -54,11 +55,10 @@ internal sealed class MicMatch
     /// <summary>Of the talker for whom it is least; of all where one is heard.</summary>
     public float[] LeastHalfDb { get; }
 
-    public bool HearsTwo => LeastHalfDb != MostHalfDb;
+    /// <summary>Whether two talkers are told apart.</summary>
+    public bool HearsTwo { get; }
 
-    public MicMatch Reversed() => HearsTwo
-        ? new(Negative(HalfDb), Negative(MostHalfDb), Negative(LeastHalfDb))
-        : OfOne(Negative(HalfDb));
+    public MicMatch Reversed() => new(Negative(HalfDb), Negative(MostHalfDb), Negative(LeastHalfDb), HearsTwo);
 
     /// <summary>Null where the two never hear speech together.</summary>
     public static MicMatch? Between(MicTrack first, float[] firstPresence, MicTrack second, float[] secondPresence)
@@ -98,17 +98,14 @@ internal sealed class MicMatch
 
         if (TwoClusters.Of(-Centre, 1, histogram) is not { Separation: >= 2 * TwoTalkersDb, HighShare: >= LeastShare and <= 1 - LeastShare } two)
         {
-            return OfOne(all);
+            return new MicMatch(all, all, all, hearsTwo: false);
         }
 
         double[] share = WithConsonants(spoken, Array.ConvertAll(mid, two.ShareOfHigh));
-        return new MicMatch(
-            all,
-            Medians(differences, row => share[row] <= 1 - SureOfTalker) ?? all,
-            Medians(differences, row => share[row] >= SureOfTalker) ?? all);
+        float[]? least = Medians(differences, row => share[row] <= 1 - SureOfTalker);
+        float[]? most = Medians(differences, row => share[row] >= SureOfTalker);
+        return new MicMatch(all, least ?? all, most ?? all, hearsTwo: least is not null || most is not null);
     }
-
-    private static MicMatch OfOne(float[] all) => new(all, all, all);
 
     /// <summary>A hiss has nothing in the middle bands; it belongs to the talker whose vowel is nearest.</summary>
     private static double[] WithConsonants(int[] spoken, double[] share)

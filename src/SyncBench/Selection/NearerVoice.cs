@@ -27,15 +27,6 @@ internal static class NearerVoice
         return nearer;
     }
 
-    /// <summary>Where the mic hears the one of two talkers whom it hears louder than the other mic does, against the other talker.</summary>
-    /// <returns>One entry a step of the mic.</returns>
-    public static bool[] Than(MicTrack mic, MicTrack other, MicMatch match)
-    {
-        var nearer = new bool[mic.Count];
-        Mark(nearer, mic, other, match);
-        return nearer;
-    }
-
     private static void Mark(bool[] nearer, MicTrack mic, MicTrack other, MicMatch match)
     {
         float halfDb = (SpeechBands.Mid<float>(match.LeastHalfDb) + SpeechBands.Mid<float>(match.MostHalfDb)) / 2;

@@ -31,6 +31,9 @@ public enum FaultKind
 public sealed record MicSource(Placement Placement, MicChannel Mic)
 {
     public Clip Clip => Placement.Clip;
+
+    /// <summary>What all clips of one mic share: a device that stops and starts again goes on as the same one.</summary>
+    internal (Device Device, int Channel) Line => (Clip.Device, Mic.Channel);
 }
 
 /// <summary>A stretch in which a mic is not fit to be heard.</summary>

@@ -25,13 +25,13 @@ internal sealed record Voices(int Wearers, byte[] Wearer, bool[] Far)
         return new Voices(Math.Max(1, wearers.Length), Nearest(grid, wearers, tracks, matches), FarFrom(grid, lavaliers, tracks, matches));
     }
 
-    /// <summary>The lavaliers of each who wears some.</summary>
+    /// <summary>The lavaliers of each who wears some; a recorder that stopped and went on is worn by the same person.</summary>
     private static int[][] WearersOf(int[] lavaliers, MicTrack[] tracks, MicMatches matches)
     {
         var wearers = new List<List<int>>();
         foreach (int mic in lavaliers)
         {
-            List<int>? his = wearers.Find(worn => worn.Exists(other => IsOneLine(tracks[mic], tracks[other])))
+            List<int>? his = wearers.Find(worn => worn.Exists(other => tracks[other].Source.Line == tracks[mic].Source.Line))
                 ?? wearers.Find(worn => worn.TrueForAll(other => !AreApart(matches.Between(mic, other))));
             if (his is null)
             {
@@ -45,10 +45,6 @@ internal sealed record Voices(int Wearers, byte[] Wearer, bool[] Far)
 
         return [.. wearers.Select(worn => worn.ToArray())];
     }
-
-    /// <summary>A recorder that stopped and went on is worn by the same person.</summary>
-    private static bool IsOneLine(MicTrack one, MicTrack other) =>
-        one.Source.Clip.Device == other.Source.Clip.Device && one.Source.Mic.Channel == other.Source.Mic.Channel;
 
     private static bool AreApart(MicMatch? match) =>
         match is not null && SpeechBands.Mid<float>(match.MostHalfDb) - SpeechBands.Mid<float>(match.LeastHalfDb) >= TwoWearersHalfDb;
@@ -69,7 +65,7 @@ internal sealed record Voices(int Wearers, byte[] Wearer, bool[] Far)
             {
                 foreach (int other in wearers.Where((_, w) => w != wearer).SelectMany(worn => worn).Where(other => AreApart(matches.Between(mic, other))))
                 {
-                    bool[] nearer = NearerVoice.Than(tracks[mic], tracks[other], matches.Between(mic, other)!);
+                    bool[] nearer = NearerVoice.Of(tracks[mic], [(tracks[other], matches.Between(mic, other)!)]);
                     for (int i = 0; i < nearer.Length; i++)
                     {
                         beats[wearer][tracks[mic].First + i] += nearer[i] ? (byte)1 : (byte)0;
@@ -102,7 +98,7 @@ internal sealed record Voices(int Wearers, byte[] Wearer, bool[] Far)
             bool[] tells = new bool[lavalier.Count], far = new bool[lavalier.Count];
             foreach (int other in matches.OthersOf(mic).Except(lavaliers).Where(other => matches.Between(other, mic)!.HearsTwo))
             {
-                bool[] nearer = NearerVoice.Than(tracks[other], lavalier, matches.Between(other, mic)!);
+                bool[] nearer = NearerVoice.Of(tracks[other], [(lavalier, matches.Between(other, mic)!)]);
                 for (int step = Math.Max(lavalier.First, tracks[other].First); step < Math.Min(lavalier.End, tracks[other].End); step++)
                 {
                     tells[step - lavalier.First] = true;

@@ -1,7 +1,6 @@
 using SyncBench.Alignment;
 using SyncBench.Scenes;
 using SyncBench.Selection;
-using SyncBench.Time;
 using Xunit.Abstractions;
 
 namespace SyncBench.Tests.Selection;
@@ -18,8 +17,8 @@ public class MicMatchTests(ITestOutputHelper output)
     [InlineData(24, 12)]
     public async Task TheNearerTalkersHisses_AreMeasuredAsHeIsHeard(double lavalierSnrDb, double cameraSnrDb)
     {
-        MicTrack near = Track(await Ropewalk.HearAsync(Ropewalk.Lavalier, lavalierSnrDb));
-        MicTrack far = Track(await Ropewalk.HearAsync(Ropewalk.Scratch, cameraSnrDb));
+        MicTrack near = TestTake.Track(await Ropewalk.HearAsync(Ropewalk.Lavalier, lavalierSnrDb));
+        MicTrack far = TestTake.Track(await Ropewalk.HearAsync(Ropewalk.Scratch, cameraSnrDb));
         MicMatch match = MicMatch.Between(near, SpeechPresence.Of(near), far, SpeechPresence.Of(far))!;
 
         float[] said = [.. match.MostHalfDb[SpeechBands.FirstHigh..].Select(level => level / 2)];
@@ -45,6 +44,4 @@ public class MicMatchTests(ITestOutputHelper output)
                 - SpeechBands.Db(steps.Sum(step => SpeechBands.Power(far.Step(step)[band])))),
         ];
     }
-
-    private static MicTrack Track(float[] samples) => TestTake.Track(samples, MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate)));
 }

@@ -1,5 +1,4 @@
 using SyncBench.Selection;
-using SyncBench.Time;
 using Xunit.Abstractions;
 
 namespace SyncBench.Tests.Selection;
@@ -14,8 +13,8 @@ public class NearerVoiceTests(ITestOutputHelper output)
     {
         float[] subject = TestSound.Envelope(TestSound.Speech(Length, seed: 5, gain: 0.1f), second => Asks(second) ? -200 : 0);
         float[] asked = TestSound.Envelope(TestSound.Speech(Length, seed: 6, gain: 0.03f, voiceHz: 180), second => Asks(second) ? 0 : -200);
-        MicTrack near = Track(TestSound.Sum(subject, asked, TestSound.White(Length, 1, 0.0005f)));
-        MicTrack far = Track(TestSound.Sum(TestSound.Gain(subject, -8), TestSound.Gain(asked, 8), TestSound.White(Length, 2, 0.002f)));
+        MicTrack near = TestTake.Track(TestSound.Sum(subject, asked, TestSound.White(Length, 1, 0.0005f)));
+        MicTrack far = TestTake.Track(TestSound.Sum(TestSound.Gain(subject, -8), TestSound.Gain(asked, 8), TestSound.White(Length, 2, 0.002f)));
         MicMatch match = MicMatch.Between(near, SpeechPresence.Of(near), far, SpeechPresence.Of(far))!;
 
         bool[] nearer = NearerVoice.Of(near, [(far, match)]);
@@ -29,6 +28,4 @@ public class NearerVoiceTests(ITestOutputHelper output)
 
     private static double Share(bool[] steps, Predicate<double> counts) =>
         Enumerable.Range(0, steps.Length).Where(step => counts(step / 100.0)).Average(step => steps[step] ? 1.0 : 0);
-
-    private static MicTrack Track(float[] samples) => TestTake.Track(samples, MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate)));
 }

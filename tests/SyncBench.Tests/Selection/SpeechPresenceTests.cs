@@ -1,6 +1,5 @@
 using SyncBench.Alignment;
 using SyncBench.Selection;
-using SyncBench.Time;
 using Xunit.Abstractions;
 
 namespace SyncBench.Tests.Selection;
@@ -51,7 +50,7 @@ public class SpeechPresenceTests(ITestOutputHelper output)
         }
 
         float[] samples = TestSound.Sum(talk, TestSound.Pink(20, seed: 6, gain: 0.001f));
-        MicTrack track = TestTake.Track(samples, MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate)));
+        MicTrack track = TestTake.Track(samples);
         float[] joint = SpeechPresence.Of(track);
         float[] audible = SpeechPresence.Audible([track], joint, new int[track.Count]);
         Assert.All(joint[1710..1790], share => Assert.InRange(share, 0, 0.5));
@@ -59,9 +58,5 @@ public class SpeechPresenceTests(ITestOutputHelper output)
         Assert.All(audible[1600..1690], share => Assert.InRange(share, 0, 0.3));
     }
 
-    private static float[] Presence(float[] samples)
-    {
-        MediaTime duration = MediaTime.FromUnits(samples.Length, new Rate(TestSound.Rate));
-        return SpeechPresence.Of(TestTake.Track(samples, duration));
-    }
+    private static float[] Presence(float[] samples) => SpeechPresence.Of(TestTake.Track(samples));
 }

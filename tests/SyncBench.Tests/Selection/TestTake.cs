@@ -55,14 +55,14 @@ internal sealed class TestTake
     }
 
     /// <summary>The track of a lavalier alone that rolls for the whole take.</summary>
-    public static MicTrack Track(float[] samples, MediaTime duration)
+    public static MicTrack Track(float[] samples)
     {
         TestTake take = new TestTake().Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, samples));
         Placement placement = take._placements[0];
         return MicTrack.Of(
             new MicSource(placement, placement.Clip.Mics[0]),
             take._sounds[placement.Clip],
-            TakeGrid.Over(new TimeRange(MediaTime.Zero, duration)))!;
+            TakeGrid.Over(placement.CommonRange))!;
     }
 
     public TakeSound Choose(double fromSeconds, double toSeconds, params MicCorrection[] corrections) =>

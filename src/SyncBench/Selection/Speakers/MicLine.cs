@@ -16,7 +16,7 @@ internal sealed class MicLine
     public static MicLine[] Of(TakeMics mics) =>
     [
         .. Enumerable.Range(0, mics.Tracks.Length)
-            .GroupBy(track => (mics.Tracks[track].Source.Clip.Device, mics.Tracks[track].Source.Mic.Channel))
+            .GroupBy(track => mics.Tracks[track].Source.Line)
             .Select(line => new MicLine(mics, [.. line])),
     ];
 
