@@ -29,6 +29,9 @@ public sealed class LineLevels(byte[] levels)
     /// <summary>Coded level of the louder side of it, as a line of the same power would read.</summary>
     public byte Beside(int step, int line) => levels[(((step * Hz.Length) + line) * BytesALine) + 1];
 
+    /// <summary>Power beside a line, as <see cref="Beside"/>, and of what no recording is without: it is nowhere below −100 dB.</summary>
+    public double NoisePower(int step, int line) => Math.Pow(10, BandLevels.ToDb(Beside(step, line)) / 10) + 1e-10;
+
     /// <summary>Amplitude, relative to a full-scale sine, and phase of the line about a step, as if it turned exactly at its frequency.</summary>
     public Complex Phasor(int step, int line)
     {

@@ -23,33 +23,27 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
 
     /// <summary>So much one line of one step may say: a voice on it is no Gaussian noise.</summary>
     private const double Most = 3;
-    private const int Rounds = 2;
 
     /// <summary>Where the hum begins or ends, in steps of the lines and parts of them.</summary>
-    /// <param name="found">Steps in which the lines stand out.</param>
+    /// <param name="shown">Middles of the windows that show it.</param>
     /// <param name="direction">1 for its end, −1 for its beginning.</param>
-    public double Edge((int First, int End) found, int direction)
+    public double Edge((int First, int End) shown, int direction)
     {
-        int margin = Math.Min(8, (found.End - found.First) / 4);
-        (int first, int end) = (found.First + margin, found.End - margin);
-        int edge = direction < 0 ? found.First : found.End - 1;
-        for (int round = 0; round < Rounds; round++)
-        {
-            (int from, int to) = direction < 0
-                ? (first, Math.Min(end, first + Fitted))
-                : (Math.Max(first, end - Fitted), end);
-            Sine sine = Fit(from, to);
-            int inside = direction < 0 ? to - 1 : from;
-            int low = Math.Max(0, found.First - Reach), high = Math.Min(levels.Steps, found.End + Reach);
-            edge = low + FaultSpans.LastOf(i => Evidence(sine, low + i), high - low, inside - low, direction);
-            (first, end) = direction < 0 ? (Math.Min(edge, to - 1), end) : (first, Math.Max(edge, from) + 1);
-            if (round == Rounds - 1)
-            {
-                return Between(sine, edge, direction);
-            }
-        }
+        const int Half = HumEvidence.Window / 2;
+        int middle = (shown.First + shown.End) / 2;
+        middle = direction < 0 ? Math.Min(middle, shown.First + Half) : Math.Max(middle, shown.End - Half);
+        Sine sine = Fit(middle - Half, middle + Half);
+        int edge = Last(sine);
+        sine = direction < 0
+            ? Fit(edge, Math.Min(edge + Fitted, Math.Max(shown.End, middle + Half)))
+            : Fit(Math.Max(edge + 1 - Fitted, Math.Min(shown.First, middle - Half)), edge + 1);
+        return Between(sine, Last(sine), direction);
 
-        return edge;
+        int Last(Sine of)
+        {
+            int low = Math.Max(0, shown.First - Reach), high = Math.Min(levels.Steps, shown.End + Reach);
+            return low + FaultSpans.LastOf(i => Evidence(of, low + i), high - low, middle - low, direction);
+        }
     }
 
     /// <summary>Height and phase on each line, and by what share the mains is off its frequency, that fit best.</summary>
@@ -91,7 +85,7 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
         double weights = 0;
         for (int step = from; step < to; step++)
         {
-            double weight = 1 / NoisePower(step, line);
+            double weight = 1 / levels.NoisePower(step, line);
             weighted[step - from] = weight * levels.Phasor(step, line);
             weights += weight;
         }
@@ -113,7 +107,7 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
         for (int i = 0; i < lines.Length; i++)
         {
             (double along, double power) = Projected(sine, i, step);
-            sum += Math.Clamp(((2 * along) - power) / NoisePower(step, lines[i]), -Most, Most);
+            sum += Math.Clamp(((2 * along) - power) / levels.NoisePower(step, lines[i]), -Most, Most);
         }
 
         return (float)sum;
@@ -139,8 +133,8 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
         for (int i = 0; i < lines.Length; i++)
         {
             (double along, double power) = Projected(sine, i, step);
-            sum += along / NoisePower(step, lines[i]);
-            powers += power / NoisePower(step, lines[i]);
+            sum += along / levels.NoisePower(step, lines[i]);
+            powers += power / levels.NoisePower(step, lines[i]);
         }
 
         return sum / powers;
@@ -154,8 +148,6 @@ internal sealed class SteadyHum(LineLevels levels, int[] lines)
 
     private static Complex Turned(int line, double off, int steps) =>
         Complex.FromPolarCoordinates(1, Math.Tau * LineLevels.Hz[line] * off * steps / LineLevels.StepRate.PerSecond);
-
-    private double NoisePower(int step, int line) => Math.Pow(10, Alignment.BandLevels.ToDb(levels.Beside(step, line)) / 10);
 
     /// <param name="Off">By what share the mains is off its frequency.</param>
     /// <param name="From">The step at which its phases hold.</param>

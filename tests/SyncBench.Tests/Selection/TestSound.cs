@@ -116,6 +116,24 @@ internal static class TestSound
         return wind;
     }
 
+    /// <summary>The mains and nine harmonics, each with a phase of its own; the gain is their root mean square.</summary>
+    /// <param name="mainsHz">At a time in seconds.</param>
+    public static float[] Hum(double seconds, float gain, Func<double, double> mainsHz)
+    {
+        var hum = new float[(int)(seconds * Rate)];
+        double turn = 0;
+        for (int n = 0; n < hum.Length; n++)
+        {
+            turn += mainsHz((double)n / Rate) / Rate;
+            for (int harmonic = 1; harmonic <= 10; harmonic++)
+            {
+                hum[n] += (float)(gain * Math.Sqrt(0.2) * Math.Sin((2 * Math.PI * harmonic * turn) + (harmonic * harmonic)));
+            }
+        }
+
+        return hum;
+    }
+
     public static float[] Sum(params float[][] parts) =>
         [.. Enumerable.Range(0, parts[0].Length).Select(n => parts.Sum(part => part[n]))];
 
