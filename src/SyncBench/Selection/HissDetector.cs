@@ -1,3 +1,4 @@
+using System.Numerics.Tensors;
 using SyncBench.Alignment;
 using SyncBench.Signal;
 
@@ -5,9 +6,11 @@ namespace SyncBench.Selection;
 
 /// <summary>Finds hiss: steady noise from 2.5 kHz up that sets in and stops, or that is there throughout and steeper than any room's.</summary>
 /// <remarks>
-/// What the high bands never fall below within a second, before or after, is judged, so that neither consonants nor cloth count.
-/// Hiss of electronics is white or steeper, noise of rooms is pink or falling (common practice): third octaves of white noise
-/// rise by 1 dB each. Thresholds tuned on made hiss.
+/// What each band never falls below within a second is judged against what it usually never falls below (minimum statistics, as the
+/// <see cref="NoiseFloor"/>, but of windows that neither begin before the hiss nor end after it). Hiss lifts all of the high bands and
+/// not all of the middle ones; a gain lifts both, dense speech not every one, and cloth none of them steadily. Hiss of electronics is white
+/// or steeper, noise of rooms is pink or falling (common practice): third octaves of white noise rise by 1 dB each. Thresholds tuned on
+/// made hiss.
 /// </remarks>
 internal static class HissDetector
 {
@@ -19,66 +22,56 @@ internal static class HissDetector
     private const int HalfWidth = 2;
     private const int Window = 100;
 
-    private const float AboveUsualDb = 5;
-    private const float SteeperDb = 3;
+    private const float RisesDb = 4.2f;
     private const float SteepThroughoutDb = 6.5f;
     private const float AudibleDb = -66;
-    private const float AudibleThroughoutDb = -56;
+    private const float AudibleThroughoutDb = -57;
     private const float EdgeDb = 3.5f;
     private const double UsualLeast = 0.25;
 
     /// <summary>White noise.</summary>
     private const float UsualTiltDb = 1;
     private const int Apart = 50;
-    private const int Shortest = 90;
 
     /// <summary>Noise keeps to its level: this share of the time the high bands are within so much of their lowest.</summary>
-    private const float SteadyShare = 0.33f;
-    private const float SteadyDb = 3.5f;
+    private const float SteadyShare = 0.4f;
+    private const float SteadyDb = 3;
 
     /// <summary>Stretches of hiss in steps from <see cref="MicTrack.First"/>, end exclusive.</summary>
     public static List<(int First, int End)> Find(MicTrack track)
     {
-        float[] lowMid = Running.LowestFrom(Smoothed(track, FirstMid, EndMid), Window);
-        float[] high = Smoothed(track, FirstHigh, BandLevels.Bands), lowHigh = Running.LowestFrom([.. high], Window);
-        float usual = Usual(Floor), usualTilt = Usual(Tilt);
-        if (usual >= AudibleThroughoutDb && usualTilt >= SteepThroughoutDb)
+        var mid = Lowest.Of(track, FirstMid, EndMid);
+        var high = Lowest.Of(track, FirstHigh, BandLevels.Bands);
+        if (high.UsualDb >= AudibleThroughoutDb && high.UsualDb - mid.UsualDb >= SteepThroughoutDb)
         {
             return [(0, track.Count)];
         }
 
-        bool[] shown = Steps.Of(
-            track.Count, i => Floor(i) >= Math.Max(AudibleDb, usual + AboveUsualDb) && Tilt(i) >= usualTilt + SteeperDb
-                && IsSteady(high, Begins(lowHigh, i), Floor(i)));
-        List<(int First, int End)> spans =
-            [.. FaultSpans.Of(shown, neighbourhood: 1, share: 0, Apart).Where(span => span.End - span.First >= Shortest)];
-        return [.. spans.Select(span => Exactly(track, span)).Where(span => span.End - span.First >= Shortest)];
+        float[] together = Smoothed(track, FirstHigh, BandLevels.Bands);
+        bool[] hissing = new bool[track.Count];
+        for (int first = 0; first + Window <= track.Count; first++)
+        {
+            float rise = high.RiseDb[first];
+            if (high.UsualDb + rise >= AudibleDb && rise - Math.Max(0, mid.RiseDb[first]) >= RisesDb && IsSteady(together.AsSpan(first, Window)))
+            {
+                Array.Fill(hissing, true, first, Window);
+            }
+        }
 
-        float Floor(int step) => lowHigh[Begins(lowHigh, step)];
-
-        // By how much the high bands' lowest stands above that of the middle bands in the same window.
-        float Tilt(int step) => Floor(step) - lowMid[Begins(lowHigh, step)];
-
-        float Usual(Func<int, float> of) => track.Count == 0 ? 0 : Statistics.Quantile<float>(Steps.Of(track.Count, of), 0.3);
+        return FaultSpans.Merged(FaultSpans.Of(hissing, neighbourhood: 1, share: 0, Apart).Select(span => Exactly(track, span)));
     }
 
-    /// <summary>Where the window begins that falls less low: the one that begins here, or the one that ends here.</summary>
-    private static int Begins(float[] lowHigh, int step)
+    /// <summary>Whether the high bands are often near the lowest that they fall to.</summary>
+    private static bool IsSteady(ReadOnlySpan<float> high)
     {
-        int ending = Math.Max(0, step - Window + 1);
-        return lowHigh[ending] > lowHigh[step] ? ending : step;
-    }
-
-    /// <summary>Whether the high bands are often near the lowest that they fall to in the window that begins here.</summary>
-    private static bool IsSteady(float[] high, int first, float lowest)
-    {
-        int window = Math.Min(Window, high.Length - first), near = 0;
-        foreach (float db in high.AsSpan(first, window))
+        float lowest = TensorPrimitives.Min(high);
+        int near = 0;
+        foreach (float db in high)
         {
             near += db <= lowest + SteadyDb ? 1 : 0;
         }
 
-        return near >= SteadyShare * window;
+        return near >= SteadyShare * high.Length;
     }
 
     /// <summary>From the last time before that hiss is gone to the first time that it is again.</summary>
@@ -137,6 +130,33 @@ internal static class HissDetector
             }
 
             return power;
+        }
+    }
+
+    /// <summary>What some bands never fall below in the window that begins at each step.</summary>
+    /// <param name="RiseDb">By how much that is more than usual, of the two bands that rise least.</param>
+    /// <param name="UsualDb">What is usual, mean of the bands.</param>
+    private sealed record Lowest(float[] RiseDb, float UsualDb)
+    {
+        private const double Usual = 0.3;
+
+        public static Lowest Of(MicTrack track, int firstBand, int endBand)
+        {
+            float[] least = Steps.Of(track.Count, _ => float.PositiveInfinity), second = [.. least];
+            float usualDb = 0;
+            for (int band = firstBand; band < endBand; band++)
+            {
+                float[] lowest = Running.LowestFrom(Smoothed(track, band, band + 1), Window);
+                float usual = Statistics.Quantile<float>([.. lowest], Usual);
+                usualDb += usual / (endBand - firstBand);
+                for (int i = 0; i < lowest.Length; i++)
+                {
+                    float here = lowest[i] - usual;
+                    (least[i], second[i]) = here < least[i] ? (here, least[i]) : (least[i], Math.Min(second[i], here));
+                }
+            }
+
+            return new Lowest(Steps.Of(track.Count, i => (least[i] + second[i]) / 2), usualDb);
         }
     }
 }
