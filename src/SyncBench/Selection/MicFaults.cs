@@ -39,9 +39,10 @@ internal sealed class MicFaults
     ]);
 
     /// <param name="alone">What the mic shows by itself.</param>
+    /// <param name="nearer">As <see cref="NearerVoice"/> has it.</param>
     /// <param name="others">The mics that it can be compared with.</param>
     public static MicFaults Of(
-        MicTrack track, OwnFaults alone, WindDetector.Gusts wind, RustleDetector.Handling handling, (MicTrack Track, MicMatch Match)[] others)
+        MicTrack track, OwnFaults alone, WindDetector.Gusts wind, RustleDetector.Handling handling, bool[] nearer, Witness[] others)
     {
         bool[] explained = alone.LostWithWake(track.Count);
         FaultSpans.Mark(explained, [.. wind.Spans, .. alone.Clipping], OwnFaults.Wake);
@@ -62,9 +63,8 @@ internal sealed class MicFaults
                 .Where(span => span.End - span.First >= ShortestRustle)
                 .Select(span => RustleDetector.Exactly(track, cloth, span))
                 .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));
-        byte[] struck = Steps.Of(track.Count, i => wind.Thumps[i] ? KnockDetector.Certain : handling.Struck[i]);
         FaultSpans.Mark(explained, rustle, OwnFaults.Wake);
-        List<(int First, int End)> knocks = KnockDetector.Find(track, struck, explained, others);
+        List<(int First, int End)> knocks = KnockDetector.Find(track, new KnockEvidence(track, nearer, wind.Thumps, others), explained);
         return new MicFaults(track,
         [
             .. Spans(FaultKind.Wind, wind.Spans),

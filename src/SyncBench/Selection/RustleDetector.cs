@@ -23,13 +23,10 @@ internal static class RustleDetector
     private const int FirstLow = 1; // 100 Hz
     private const int FirstMid = SpeechBands.FirstMid;
     private const int FirstHigh = SpeechBands.FirstHigh;
-    private const int Reach = 2;
-
-    /// <summary>Under 300 Hz a room answers with modes that beat: when a vowel ends, the farther mic may swell though the nearer one falls.</summary>
-    private const int Answer = 5;
+    private const int Reach = Witness.Reach;
+    private const int Answer = Witness.Answer;
 
     // All levels in half decibels, as they are coded.
-    private const int Clear = 12;
     private const int AboveOwnNoise = 5;
     private const int FloorRise = 6;
 
@@ -57,29 +54,24 @@ internal static class RustleDetector
 
     /// <summary>One other mic alone may be far off or turned away: more is asked then.</summary>
     private const float OneWitness = 6;
-    private const float OneWitnessOfKnocks = 12;
 
     /// <summary>Under 300 Hz a band holds few cycles in a step, so single steps scatter more.</summary>
     private const int AboveOwnRumble = 11;
 
-    /// <summary>Half decibels over its usual noise under which a mic has not been struck.</summary>
-    private const int Struck = 9;
-
     /// <param name="Rustle">By how much each step is too loud above 1 kHz as cloth is, in half decibels; else 0.</param>
-    /// <param name="Struck">What each step says for a knock, as <see cref="KnockDetector.Coded"/>; 0 where nothing stands out.</param>
     /// <param name="Cloth">
     /// How much each step says for cloth or against it, as <see cref="Evidence"/> reads it, from the bands that stand out most: a
     /// voice hides the others.
     /// </param>
     /// <param name="Tilt">By how much those bands stand out more than those that do so most up to 1 kHz, in half decibels; NaN where none do.</param>
-    internal sealed record Handling(byte[] Rustle, byte[] Struck, byte[] Cloth, Half[] Tilt)
+    internal sealed record Handling(byte[] Rustle, byte[] Cloth, Half[] Tilt)
     {
         private const int CodesEach = 8; // levels are whole half decibels, and the mean of four of them is halved
         private const int Neither = 3;
 
         public static Handling Nothing(int steps)
         {
-            var nothing = new Handling(new byte[steps], new byte[steps], new byte[steps], new Half[steps]);
+            var nothing = new Handling(new byte[steps], new byte[steps], new Half[steps]);
             Array.Fill(nothing.Cloth, Code(Against));
             Array.Fill(nothing.Tilt, Half.NaN);
             return nothing;
@@ -95,16 +87,12 @@ internal static class RustleDetector
     /// <summary>One for each mic, entry 0 of its arrays being <see cref="MicTrack.First"/>.</summary>
     /// <param name="steady">Steps of each mic whose noise floor is to be believed however high it is.</param>
     /// <param name="lost">Steps of each mic at which it is no witness.</param>
-    public static Handling[] Find(MicTrack[] tracks, MicMatches matches, bool[][] steady, bool[][] lost)
+    /// <param name="nearer">As <see cref="NearerVoice"/> has it of each mic.</param>
+    public static Handling[] Find(MicTrack[] tracks, MicMatches matches, bool[][] steady, bool[][] lost, bool[][] nearer)
     {
         Handling[] found = [.. tracks.Select(track => Handling.Nothing(track.Count))];
         byte[][] usual = [.. tracks.Select(UsualNoise)];
         int[][] others = [.. tracks.Select((_, mic) => matches.OthersOf(mic))];
-        bool[][] nearer =
-        [
-            .. tracks.Select((track, mic) => NearerVoice.Of(
-                track, [.. others[mic].Select(other => (tracks[other], matches.Between(mic, other)!))])),
-        ];
         Block[] blocks = [.. tracks.Zip(lost, (track, gone) => new Block(track, gone))];
         int end = tracks.Length == 0 ? 0 : tracks.Max(track => track.End);
         for (int start = 0; start < end; start += BlockSteps)
@@ -195,8 +183,8 @@ internal static class RustleDetector
                 {
                     witnesses++;
                     float[] match = nearer[at] ? most[i] : usually[i];
-                    Limit(other.Answered.AsSpan(row, Bands)[..FirstMid], other.Noise.AsSpan(row, Bands), match, FirstLow, lowest, vouched);
-                    Limit(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), match, FirstMid, lowest, vouched);
+                    Witness.Narrow(other.Answered.AsSpan(row, Bands)[..FirstMid], other.Noise.AsSpan(row, Bands), match, FirstLow, lowest, vouched);
+                    Witness.Narrow(other.Heard.AsSpan(row, Bands), other.Noise.AsSpan(row, Bands), match, FirstMid, lowest, vouched);
                 }
             }
 
@@ -209,14 +197,13 @@ internal static class RustleDetector
             float margin = witnesses == 1 ? OneWitness : 0;
             found.Cloth[at] = Handling.Code((excess.Top - EdgeExcess) / 2);
             found.Tilt[at] = excess.Top >= StandsOut ? (Half)(excess.Top - excess.MidTop) : Half.NaN;
-            found.Struck[at] = KnockDetector.Coded(excess.Low - (witnesses == 1 ? OneWitnessOfKnocks : 0), excess.Mid);
             found.Rustle[at] = excess.High >= Traces + margin && excess.High >= excess.Mid + Tilt && excess.High >= excess.Low - Tilt
                 ? (byte)(excess.High - margin)
                 : (byte)0;
         }
     }
 
-    /// <summary>A quick no for steps in which high and low bands lie at the mic's usual noise.</summary>
+    /// <summary>A quick no for steps in which the high bands lie at the mic's usual noise.</summary>
     private static bool ReachesAbove(ReadOnlySpan<byte> levels, byte[] usual)
     {
         int above = 0;
@@ -225,27 +212,7 @@ internal static class RustleDetector
             above += levels[band] - usual[band];
         }
 
-        bool low = false;
-        for (int band = FirstLow; band < FirstMid; band++)
-        {
-            low |= levels[band] - usual[band] >= Struck;
-        }
-
-        return low || above >= (Excess - 2) * (Bands - FirstHigh);
-    }
-
-    private static void Limit(
-        ReadOnlySpan<byte> heard, ReadOnlySpan<byte> noise, float[] match, int first, Span<float> lowest, Span<float> vouched)
-    {
-        for (int band = first; band < heard.Length; band++)
-        {
-            float limit = heard[band] + match[band];
-            lowest[band] = Math.Min(lowest[band], limit);
-            if (heard[band] - noise[band] >= Clear)
-            {
-                vouched[band] = Math.Max(vouched[band], limit);
-            }
-        }
+        return above >= (Excess - 2) * (Bands - FirstHigh);
     }
 
     /// <summary>By how much a step stands above all that it may read, in half decibels.</summary>

@@ -43,12 +43,17 @@ internal sealed record TakeMics(
     {
         OwnFaults[] alone = OfEach(tracks, (track, _) => OwnFaults.Of(track));
         WindDetector.Gusts[] gusts = Gusts(tracks, presence, alone);
+        bool[][] lost = OfEach(tracks, (track, mic) => alone[mic].Lost(track.Count));
+        Witness[][] others =
+        [
+            .. tracks.Select((_, mic) => matches.OthersOf(mic)
+                .Select(other => new Witness(tracks[other], matches.Between(mic, other)!, lost[other])).ToArray()),
+        ];
+        bool[][] nearer = OfEach(tracks, (track, mic) => NearerVoice.Of(
+            track, [.. others[mic].Select(other => (other.Track, other.Match))]));
         RustleDetector.Handling[] handling = RustleDetector.Find(
-            tracks, matches,
-            [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))],
-            [.. tracks.Select((track, mic) => alone[mic].Lost(track.Count))]);
-        return OfEach(tracks, (track, mic) => MicFaults.Of(
-            track, alone[mic], gusts[mic], handling[mic], [.. matches.OthersOf(mic).Select(other => (tracks[other], matches.Between(mic, other)!))]));
+            tracks, matches, [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))], lost, nearer);
+        return OfEach(tracks, (track, mic) => MicFaults.Of(track, alone[mic], gusts[mic], handling[mic], nearer[mic], others[mic]));
     }
 
     private static WindDetector.Gusts[] Gusts(MicTrack[] tracks, float[][] presence, OwnFaults[] alone)
