@@ -7,7 +7,8 @@ namespace SyncBench.Selection;
 /// What is struck resonates at one pitch or two, so a knock stands out of one low band at once: above what the band read just before, above
 /// the mic's own noise, and above all that the other mics let expect of the talkers. That band falls again within 50 ms. A voice lifts
 /// the bands up to 1 kHz as well, goes on, and is heard by the other mics, too. The weights are a logistic regression over the made
-/// knocks and all other rises of talks for tuning (scripts/bench selection --tuning).
+/// knocks and all other rises of talks for tuning, and over the same knocks as if they stood out, against
+/// the other mics, by no more than voices do that set in: what is struck in the room is no fault of a mic.
 /// </remarks>
 internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps, Witness[] others)
 {
@@ -18,15 +19,17 @@ internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps
     /// <summary>Steps from a rise on in which the bands are highest.</summary>
     private const int Rises = 4;
 
-    // What each decibel says, and how rare knocks are in a volley among other rises.
-    private const float PerDbOut = 0.59f;
-    private const float PerDbOfBandsFall = 0.18f;
-    private const float PerDbOfBandsRise = 0.18f;
-    private const float PerDbOfMid = -0.2f;
-    private const float PerDbOverMid = 0.12f;
-    private const float PerDbOfFall = 0.17f;
-    private const float PerDbOfOwnRise = 0.17f;
-    private const float Rare = -9.8f;
+    // What each decibel says, up to how many it counts, and how rare knocks are in a volley among other rises.
+    private const float PerDbOut = 0.55f;
+    private const float MostDbOut = 18;
+    private const float PerDbOfBandsFall = 0.26f;
+    private const float PerDbOfBandsRise = 0.23f;
+    private const float PerDbOfMid = -0.17f;
+    private const float PerDbOverMid = 0.1f;
+    private const float PerDbOfFall = 0.15f;
+    private const float PerDbOfOwnRise = 0.21f;
+    private const float MostDb = 12;
+    private const float Rare = -9.6f;
 
     /// <summary>Half decibels over its usual noise from where on a band stands out: under 300 Hz it holds few cycles in a step and scatters.</summary>
     private const int AboveOwnNoise = 11;
@@ -39,8 +42,9 @@ internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps
     public double Of(int step)
     {
         Span<float> outDb = stackalloc float[EndLow], midDb = stackalloc float[End - EndLow];
+        bool thump = thumps.AsSpan(step, Rises).Contains(true);
         int witnesses = StandOut(step, outDb, midDb);
-        if (witnesses < 0)
+        if (witnesses == 0 && !thump)
         {
             return 0;
         }
@@ -48,14 +52,15 @@ internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps
         int band = Highest(outDb);
         midDb.Sort();
         float bandDb = BandDb(band, step, Rises);
+        float standsOutDb = thump ? outDb[band] : Math.Min(MostDbOut, outDb[band] - (witnesses == 1 ? OneWitnessDb : 0));
         double likelier = Rare
-            + (PerDbOut * Math.Clamp(outDb[band] - (witnesses == 1 ? OneWitnessDb : 0), -10, 14))
-            + (PerDbOfBandsFall * Math.Clamp(bandDb - BandDb(band, step + 5, 2), -5, 20))
-            + (PerDbOfBandsRise * Math.Clamp(bandDb - BandDb(band, step - 6, 5), -10, 25))
-            + (PerDbOfMid * Math.Clamp((midDb[^1] + midDb[^2]) / 2, -15, 20))
-            + (PerDbOverMid * Math.Clamp(LowDb(step, 3) - MidDb(step, 3), -15, 25))
-            + (PerDbOfFall * Math.Clamp(LowDb(step, 3) - LowDb(step + 4, 1), -10, 25))
-            + (PerDbOfOwnRise * Math.Clamp(Math.Max(OwnRiseDb(step), OwnRiseDb(step + 1)), -10, 20));
+            + (PerDbOut * Math.Max(-MostDb, standsOutDb))
+            + (PerDbOfBandsFall * Counted(bandDb - BandDb(band, step + 5, 2)))
+            + (PerDbOfBandsRise * Counted(bandDb - BandDb(band, step - 6, 5)))
+            + (PerDbOfMid * Counted((midDb[^1] + midDb[^2]) / 2))
+            + (PerDbOverMid * Counted(LowDb(step, 3) - MidDb(step, 3)))
+            + (PerDbOfFall * Counted(LowDb(step, 3) - LowDb(step + 4, 1)))
+            + (PerDbOfOwnRise * Counted(Math.Max(OwnRiseDb(step), OwnRiseDb(step + 1))));
         return Math.Log(1 + Math.Exp(likelier)); // other rises come in a volley, too
     }
 
@@ -63,7 +68,7 @@ internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps
     public static float Rise(MicTrack mic, int step) => Low(mic, step) / Math.Min(Low(mic, step - 2), Low(mic, step - 3));
 
     /// <summary>By how much each band stands above all that it may read, in decibels; a low one also above what it read before.</summary>
-    /// <returns>How many other mics hear what is there; −1 where none does and it is no thump either.</returns>
+    /// <returns>How many other mics hear what is there, at least.</returns>
     private int StandOut(int step, Span<float> outDb, Span<float> midDb)
     {
         outDb.Fill(float.NegativeInfinity);
@@ -87,8 +92,7 @@ internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps
             }
         }
 
-        bool thump = thumps.AsSpan(step - 1, Rises + 1).Contains(true);
-        return thump ? int.MaxValue : fewest == 0 ? -1 : fewest;
+        return fewest;
     }
 
     /// <summary>What each band may read of noise and of the talkers, in half decibels; of a thump it is known that it is no voice.</summary>
@@ -178,13 +182,15 @@ internal sealed class KnockEvidence(MicTrack track, bool[] nearer, bool[] thumps
         return highest;
     }
 
-    private float BandDb(int band, int from, int steps) => MostDb(from, steps, band, band + 1);
+    private static float Counted(float db) => Math.Clamp(db, -MostDb, MostDb);
 
-    private float LowDb(int from, int steps) => MostDb(from, steps, FirstLow, EndLow);
+    private float BandDb(int band, int from, int steps) => HighestDb(from, steps, band, band + 1);
 
-    private float MidDb(int from, int steps) => MostDb(from, steps, EndLow, End);
+    private float LowDb(int from, int steps) => HighestDb(from, steps, FirstLow, EndLow);
 
-    private float MostDb(int from, int steps, int firstBand, int endBand)
+    private float MidDb(int from, int steps) => HighestDb(from, steps, EndLow, End);
+
+    private float HighestDb(int from, int steps, int firstBand, int endBand)
     {
         float most = 0;
         for (int step = from; step < from + steps; step++)

@@ -1,6 +1,5 @@
 using SyncBench.Media;
 using SyncBench.Selection;
-using SyncBench.Time;
 using Xunit.Abstractions;
 
 namespace SyncBench.Tests.Selection;
