@@ -18,15 +18,27 @@ public sealed record AutomaticGain(double LoudDb, double RangeDb, double RiseDbP
 
     public void Ride(Span<float> sound, int rateHz)
     {
-        float[] heard = sound.ToArray();
+        float[] gainDb = GainDb(sound, rateHz);
+        for (int i = 0; i < sound.Length; i++)
+        {
+            sound[i] *= (float)Math.Pow(10, gainDb[i] / 20);
+        }
+    }
+
+    /// <summary>By how much each sample is raised, in dB.</summary>
+    public float[] GainDb(ReadOnlySpan<float> sound, int rateHz)
+    {
+        float[] heard = sound.ToArray(), gains = new float[sound.Length];
         Biquad.HighPass(rateHz, LowestHz, 0.707).Process(heard, heard);
         double power = Math.Pow(10, LoudDb / 10), gainDb = 0;
-        for (int i = 0; i < sound.Length; i++)
+        for (int i = 0; i < gains.Length; i++)
         {
             power += ((heard[i] * heard[i]) - power) / (LevelSeconds * rateHz);
             double wanted = Math.Clamp(LoudDb - (10 * Math.Log10(power + 1e-12)), 0, RangeDb);
             gainDb = Math.Clamp(wanted, gainDb - (FallDbPerSecond / rateHz), gainDb + (RiseDbPerSecond / rateHz));
-            sound[i] *= (float)Math.Pow(10, gainDb / 20);
+            gains[i] = (float)gainDb;
         }
+
+        return gains;
     }
 }

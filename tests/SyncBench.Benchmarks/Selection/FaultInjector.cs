@@ -1,5 +1,6 @@
 using SyncBench.Scenes;
 using SyncBench.Selection;
+using SyncBench.Signal;
 
 namespace SyncBench.Benchmarks.Selection;
 
@@ -10,6 +11,14 @@ internal static class FaultInjector
 
     /// <summary>Nearer than this, two bursts of one fault are one fault.</summary>
     private const double OneFaultSeconds = 0.6;
+
+    /// <summary>Noise that has come up by this is plainly heard (common practice), if it stands free for so long; a word masks what follows at once.</summary>
+    private const double HeardDb = 3;
+
+    /// <summary>What is just noticed of a change of level (E. Zwicker and H. Fastl, Psychoacoustics; from memory).</summary>
+    private const double NoticedDb = 1;
+
+    private const double HeardSeconds = 0.1;
 
     private static readonly Convolver HighShape = SpectrumShape.Of(hz => hz < 1500 ? Math.Pow(hz / 1500, 2) : 1, 2048);
 
@@ -29,7 +38,7 @@ internal static class FaultInjector
             FaultKind.Knock => Knocks(sound, plan, from, here.Length, speechDb, random),
             FaultKind.Clipping => Clipped(sound, plan, from, to, noise),
             FaultKind.Silence => Muted(here, plan),
-            FaultKind.Pumping => Ridden(here, plan, speechDb),
+            FaultKind.Pumping => Ridden(sound, plan, from, here.Length, speechDb, noise),
             FaultKind.Dropout => plan.Way == 0 ? Stuttering(sound, plan, from, to, random) : Faded(here, plan, random),
             _ => throw new ArgumentOutOfRangeException(nameof(plan), plan.Kind, "is no fault that can be put in"),
         };
@@ -139,11 +148,51 @@ internal static class FaultInjector
         return [Truth(plan, (int)(plan.From * Rate), (int)(plan.From * Rate) + here.Length)];
     }
 
-    /// <summary>An automatic gain is switched on, comes up in every pause, and is switched off.</summary>
-    private static IEnumerable<InjectedFault> Ridden(Span<float> here, FaultPlan plan, double speechDb)
+    /// <summary>
+    /// An automatic gain is switched on, comes up wherever it is not loud, and is switched off. It is heard in pauses only, as noise that
+    /// has come up: a voice hides it.
+    /// </summary>
+    private static IEnumerable<InjectedFault> Ridden(float[] sound, FaultPlan plan, int from, int length, double speechDb, float[] noise)
     {
-        new AutomaticGain(speechDb - 5, By(plan, 6, 10, 15), By(plan, 6, 10, 15)).Ride(here, Rate);
-        return [Truth(plan, (int)(plan.From * Rate), (int)(plan.From * Rate) + here.Length)];
+        Span<float> here = sound.AsSpan(from, length);
+        float[] voiceDb = LevelDb([.. here.ToArray().Zip(noise.AsSpan(from, length).ToArray(), (all, own) => all - own)]);
+        float[] noiseDb = LevelDb(noise[from..(from + length)]);
+        var gain = new AutomaticGain(speechDb - 5, By(plan, 6, 10, 15), By(plan, 6, 10, 15));
+        float[] gainDb = gain.GainDb(here, Rate);
+        gain.Ride(here, Rate);
+        (int noticedFirst, int noticedEnd) = Heard(NoticedDb);
+        (int first, int end) = Heard(HeardDb);
+        if (first >= 0)
+        {
+            yield return Truth(plan, from + first, from + end) with
+            {
+                NoticedFrom = (double)(from + noticedFirst) / Rate,
+                NoticedTo = (double)(from + noticedEnd) / Rate,
+            };
+        }
+
+        (int First, int End) Heard(double leastDb)
+        {
+            int begins = -1, ends = 0, begun = 0;
+            for (int i = 0; i < length; i++)
+            {
+                begun = gainDb[i] >= leastDb && noiseDb[i] >= voiceDb[i] ? begun : i + 1;
+                if (i + 1 - begun >= HeardSeconds * Rate)
+                {
+                    (begins, ends) = (begins < 0 ? begun : begins, i + 1);
+                }
+            }
+
+            return (begins, ends);
+        }
+    }
+
+    /// <summary>Of some 20 ms, above the rumble, at each sample.</summary>
+    private static float[] LevelDb(float[] sound)
+    {
+        Biquad.HighPass(Rate, 200, 0.707).Process(sound, sound);
+        double power = 0;
+        return Array.ConvertAll(sound, x => (float)(10 * Math.Log10((power += ((x * x) - power) / (0.01 * Rate)) + 1e-12)));
     }
 
     /// <summary>A radio link that is lost and found again several times a second: mutes of 15 to 120 ms.</summary>

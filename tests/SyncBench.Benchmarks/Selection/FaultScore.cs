@@ -4,10 +4,24 @@ namespace SyncBench.Benchmarks.Selection;
 
 /// <summary>A fault that was put in, and what was found of it.</summary>
 /// <param name="Covered">The share of it that is covered by faults of its kind, found on its mic.</param>
-/// <param name="StartErrorMs">Null where it was not found; positive where the find begins too late.</param>
-internal sealed record TrueFault(string Scene, string Mic, InjectedFault Fault, double Covered, double? StartErrorMs, double? EndErrorMs)
+/// <param name="Found">Seconds; null where it was not found.</param>
+internal sealed record TrueFault(string Scene, string Mic, InjectedFault Fault, double Covered, (double From, double To)? Found)
 {
-    internal bool IsFound => StartErrorMs is not null;
+    internal bool IsFound => Found is not null;
+
+    /// <summary>Positive where the find begins too late.</summary>
+    internal double? StartErrorMs => Beyond(Found?.From, Fault.NoticedFrom, Fault.From);
+
+    internal double? EndErrorMs => Beyond(Found?.To, Fault.To, Fault.NoticedTo);
+
+    /// <summary>The same, but for what comes and goes slowly, to the moment from which it is plainly heard.</summary>
+    internal double? PlainStartErrorMs => Beyond(Found?.From, Fault.From, Fault.From);
+
+    internal double? PlainEndErrorMs => Beyond(Found?.To, Fault.To, Fault.To);
+
+    /// <summary>Milliseconds by which a time lies before or behind all that is right.</summary>
+    private static double? Beyond(double? time, double earliest, double latest) =>
+        time is { } at ? (at - Math.Clamp(at, earliest, latest)) * 1000 : null;
 }
 
 /// <summary>A fault that was found.</summary>
@@ -33,11 +47,9 @@ internal sealed record FaultScore(IReadOnlyList<TrueFault> True, IReadOnlyList<F
         {
             var touching = candidates.Where(f => Shared(f.From, f.To, fault.From, fault.To) > 0).ToArray();
             double covered = touching.Sum(f => Shared(f.From, f.To, fault.From, fault.To)) / fault.Seconds;
-            return !(covered >= 0.5)
-                ? new TrueFault(scene, mics[fault.Mic].Name, fault, covered, null, null)
-                : new TrueFault(
-                    scene, mics[fault.Mic].Name, fault, covered,
-                    (touching.Min(f => f.From) - fault.From) * 1000, (touching.Max(f => f.To) - fault.To) * 1000);
+            return new TrueFault(
+                scene, mics[fault.Mic].Name, fault, covered,
+                covered >= 0.5 ? (touching.Min(f => f.From), touching.Max(f => f.To)) : null);
         }
     }
 

@@ -16,5 +16,11 @@ internal sealed record FaultPlan(FaultKind Kind, int Way, Strength Strength, int
 /// <summary>A fault that is in the sound, with the times at which it truly begins and ends.</summary>
 internal sealed record InjectedFault(FaultKind Kind, int Way, Strength Strength, int Mic, double From, double To)
 {
+    /// <summary>Where it is first noticed, if it comes slowly: any beginning from there to <see cref="From"/> is right.</summary>
+    internal double NoticedFrom { get; init; } = From;
+
+    /// <summary>Where it is last noticed, if it goes slowly.</summary>
+    internal double NoticedTo { get; init; } = To;
+
     internal double Seconds => To - From;
 }

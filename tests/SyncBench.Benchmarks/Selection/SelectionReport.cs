@@ -30,6 +30,11 @@ internal sealed record SelectionReport(
             yield return Row(kind.InWords(), here, [.. found.Where(fault => fault.Kind == kind)]);
         }
 
+        TrueFault[] slow = [.. injected.Where(fault => fault.Fault.NoticedFrom < fault.Fault.From || fault.Fault.NoticedTo > fault.Fault.To)];
+        yield return Row(
+            "of these slow, to where plainly heard", slow, null,
+            slow.Select(fault => fault.PlainStartErrorMs), slow.Select(fault => fault.PlainEndErrorMs));
+
         foreach (Strength strength in Enum.GetValues<Strength>())
         {
             TrueFault[] here = [.. injected.Where(fault => fault.Fault.Strength == strength)];
@@ -37,12 +42,14 @@ internal sealed record SelectionReport(
         }
 
         yield return Row("all", injected, found);
-        yield return Row("all but gain pumping", [.. injected.Where(IsExact)], [.. found.Where(f => f.Kind != FaultKind.Pumping)]);
     }
 
-    private static DetectorRow Row(string name, TrueFault[] injected, FoundFault[]? found)
+    private static DetectorRow Row(string name, TrueFault[] injected, FoundFault[]? found) =>
+        Row(name, injected, found, injected.Select(fault => fault.StartErrorMs), injected.Select(fault => fault.EndErrorMs));
+
+    private static DetectorRow Row(string name, TrueFault[] injected, FoundFault[]? found, IEnumerable<double?> startsMs, IEnumerable<double?> endsMs)
     {
-        double[] starts = Sorted(injected.Select(fault => fault.StartErrorMs)), ends = Sorted(injected.Select(fault => fault.EndErrorMs));
+        double[] starts = Sorted(startsMs), ends = Sorted(endsMs);
         return new DetectorRow(
             name, injected.Length, Share(injected.Count(fault => fault.IsFound), injected.Length),
             found?.Length ?? 0, found is null ? null : Share(found.Count(fault => fault.IsTrue), found.Length),
@@ -51,17 +58,13 @@ internal sealed record SelectionReport(
 
     internal static IEnumerable<Requirement> Required(IReadOnlyList<DetectorRow> rows)
     {
-        DetectorRow all = rows.Single(row => row.Fault == "all"), exact = rows.Single(row => row.Fault == "all but gain pumping");
+        DetectorRow all = rows.Single(row => row.Fault == "all");
         yield return new(
             "faults of a second or more found", ">= 95 %", Percent(all.Recall), all.Injected, all.Recall >= 0.95);
         yield return new("finds that are true", ">= 95 %", Percent(all.Precision), all.Found, all.Precision >= 0.95);
-        double? worst = exact.StartP95Ms > exact.EndP95Ms ? exact.StartP95Ms : exact.EndP95Ms;
-        yield return new(
-            "p95 of the edges of what was found, gain pumping apart", "<= 100 ms", $"{Milliseconds(worst)} ms", exact.Injected, worst <= 100);
+        double? worst = all.StartP95Ms > all.EndP95Ms ? all.StartP95Ms : all.EndP95Ms;
+        yield return new("p95 of the edges of what was found", "<= 100 ms", $"{Milliseconds(worst)} ms", all.Injected, worst <= 100);
     }
-
-    /// <summary>A gain shows in pauses only: when it was switched on or off between two of them cannot be heard.</summary>
-    private static bool IsExact(TrueFault fault) => fault.Fault.Kind != FaultKind.Pumping;
 
     internal static string Percent(double? share) =>
         share is { } value ? string.Create(CultureInfo.InvariantCulture, $"{value * 100:0.0} %") : "";
