@@ -9,8 +9,15 @@ internal static class NearerVoice
     /// <summary>Steps that it lasts at least; a knock on the mic is over sooner.</summary>
     private const int Vowel = 8;
 
+    /// <summary>Steps of these in which it does not fall: echo, of which all mics hear as much, does nothing else.</summary>
+    private const int Direct = 3;
+
     /// <summary>5 dB, coded.</summary>
     private const int Clear = 10;
+
+    /// <summary>Steps, and 5 dB, coded.</summary>
+    private const int Before = 8;
+    private const int Fallen = 10;
 
     /// <returns>One entry a step of the mic.</returns>
     public static bool[] Of(MicTrack mic, (MicTrack Track, MicMatch Match)[] others)
@@ -30,18 +37,33 @@ internal static class NearerVoice
     private static void Mark(bool[] nearer, MicTrack mic, MicTrack other, MicMatch match)
     {
         float halfDb = (SpeechBands.Mid<float>(match.LeastHalfDb) + SpeechBands.Mid<float>(match.MostHalfDb)) / 2;
-        int until = 0, vowel = 0;
+        int until = 0, vowel = 0, direct = 0;
         for (int step = Math.Max(mic.First, other.First); step < Math.Min(mic.End, other.End); step++)
         {
-            float level = SpeechBands.Mid(mic.Levels(step));
-            bool isNear = level - SpeechBands.Mid(mic.Noise(step)) >= Clear && level - SpeechBands.Mid(other.Levels(step)) >= halfDb;
+            float level = SpeechBands.Mid(mic.Levels(step)), there = SpeechBands.Mid(other.Levels(step));
+            bool isNear = level - SpeechBands.Mid(mic.Noise(step)) >= Clear && level - there >= halfDb;
             vowel = isNear ? vowel + 1 : 0;
-            if (vowel >= Vowel)
+            direct = !isNear ? 0 : HasFallen(mic, step, level) || HasFallen(other, step, there) ? direct : direct + 1;
+            if (vowel >= Vowel && direct >= Direct)
             {
                 int at = step - mic.First, from = Math.Max(until, at - vowel + 1 - Reach);
                 until = Math.Min(mic.Count, at + Reach + 1);
                 Array.Fill(nearer, true, from, until - from);
             }
         }
+    }
+
+    /// <summary>What is lower than within the last 80 ms may be an echo.</summary>
+    private static bool HasFallen(MicTrack track, int step, float level)
+    {
+        for (int before = Math.Max(track.First, step - Before); before < step; before++)
+        {
+            if (SpeechBands.Mid(track.Levels(before)) - level > Fallen)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 }

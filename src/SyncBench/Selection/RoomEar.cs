@@ -6,46 +6,59 @@ namespace SyncBench.Selection;
 /// <summary>Judges from the band levels how much of the room a mic hears.</summary>
 /// <remarks>
 /// Speech breaks off within a few hundredths of a second, an echo does not let it: the less direct sound a mic has, the less far
-/// its bands fall just behind a peak. What counts is how far the steepest tenth of the subject's peaks falls within 40 ms, and, where
-/// there is a lavalier, how far it falls there: that is how abruptly this voice breaks off. The measure is this project's own; how it
-/// goes with the direct-to-reverberant ratio was fitted to rooms with a known one (tuning part of `scripts/bench selection`).
+/// its bands fall just behind a peak. What counts is how far the steepest tenth of the subject's peaks falls within 40 ms. That depends on
+/// the voice, too, so where there is a lavalier only the lavalier is judged so, and every other mic by how much more or less directly
+/// it hears the same voice (<see cref="RelativeDirectness"/>). The measures are this project's own; how they go with the direct-to-reverberant ratio
+/// was fitted to rooms with a known one (tuning part of `scripts/bench selection`).
 /// </remarks>
 internal static class RoomEar
 {
-    private const int FirstBand = 9; // 630 Hz
-    private const int EndBand = 18; // up to 4.5 kHz
+    internal const int FirstBand = 9; // 630 Hz
+    internal const int EndBand = 18; // up to 4.5 kHz
 
     /// <summary>15 dB, by which a peak stands above the noise.</summary>
     private const int Clear = 30;
     private const int Behind = 4;
-    private const int FewestPeaks = 250;
+    private const int FewestPeaks = 100;
     private const double Steepest = 0.9;
 
-    /// <summary>A fall of so many dB, where direct and reverberant sound are equally strong, and dB of ratio for a dB of fall.</summary>
-    private const double EvenDb = 13.4;
-    private const double RatioPerFall = 3.6;
-
-    /// <summary>The fall of a usual voice at a lavalier, and dB of ratio for a dB by which this voice breaks off more abruptly.</summary>
-    private const double UsualVoiceDb = 17.1;
-    private const double RatioPerVoice = 2.6;
-
-    /// <summary>Beyond these the fall says no more.</summary>
+    /// <summary>Beyond these nothing says any more.</summary>
     private const double LowestDb = -12;
     private const double HighestDb = 18;
 
     /// <summary>A judgement for each mic in which enough speech stands clear of the noise.</summary>
     public static ImmutableArray<RoomSound> Of(TakeMics mics)
     {
-        (MicTrack Track, double? FallDb)[] falls = [.. mics.Tracks.Select((track, mic) => (track, FallDb(track, mics.Faults[mic].Faulty, mics.Far)))];
-        double voiceDb = falls.Where(fall => fall.Track.Source.Mic.Role == MicRole.Lavalier).Max(fall => fall.FallDb) ?? UsualVoiceDb;
+        double?[] falls = [.. mics.Tracks.Select((track, mic) => FallDb(track, mics.Faults[mic].Faulty, mics.Far))];
+        int lavalier = Array.FindIndex(mics.Tracks, track => track.Source.Mic.Role == MicRole.Lavalier);
         return
         [
-            .. falls.Where(fall => fall.FallDb is not null).Select(fall => new RoomSound(
-                fall.Track.Source,
-                Math.Clamp(
-                    ((fall.FallDb!.Value - EvenDb) * RatioPerFall) - ((voiceDb - UsualVoiceDb) * RatioPerVoice), LowestDb, HighestDb))),
+            .. mics.Tracks
+                .Select((track, mic) => (track.Source, RatioDb: RatioDb(mic)))
+                .Where(judged => judged.RatioDb is not null)
+                .Select(judged => new RoomSound(judged.Source, Math.Clamp(judged.RatioDb!.Value, LowestDb, HighestDb))),
         ];
+
+        double? RatioDb(int mic)
+        {
+            if (mics.Tracks[mic].Source.Mic.Role == MicRole.Lavalier)
+            {
+                return OfLavalierDb(falls[mic]);
+            }
+
+            double? moreDb = lavalier < 0 ? null : RelativeDirectness.Db(
+                mics.Tracks[mic], mics.Faults[mic].Faulty, mics.Tracks[lavalier], mics.Faults[lavalier].Faulty, mics.Far);
+            return AgainstLavalierDb(moreDb, lavalier < 0 ? null : falls[lavalier]) ?? AloneDb(falls[mic]);
+        }
     }
+
+    // Straight lines through the tuning part; all in dB.
+    private static double? OfLavalierDb(double? fallDb) => 1.9 + (0.76 * fallDb);
+
+    private static double? AgainstLavalierDb(double? moreDb, double? fallAtLavalierDb) => moreDb - 6.2 + (0.87 * fallAtLavalierDb);
+
+    /// <summary>Without knowing how abruptly the voice breaks off.</summary>
+    private static double? AloneDb(double? fallDb) => 2.9 * (fallDb - 12.9);
 
     /// <param name="faulty">Steps of the mic that are left out.</param>
     /// <param name="far">Steps of the grid that are left out.</param>

@@ -26,8 +26,11 @@ internal sealed record TakeMics(
         float[][] presence = OfEach(tracks, (track, _) => SpeechPresence.Of(track));
         int[] ranking = Ranking(tracks, presence);
 
-        var matches = MicMatches.Of(tracks, presence);
-        MicFaults[] faults = FaultsOf(tracks, presence, matches);
+        MicFaults[] faults = FaultsOf(tracks, presence, MicMatches.Of(tracks, presence));
+
+        // Cloth makes a lavalier loud, so it looks as if a second talker were near it: voices are compared where no mic is unfit.
+        var matches = MicMatches.Of(
+            tracks, OfEach(tracks, (track, mic) => Steps.Of(track.Count, i => faults[mic].Faulty[i] ? 0 : presence[mic][i])));
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
         faults = Ridden(grid, tracks, presence, ranking, faults);

@@ -18,6 +18,9 @@ internal sealed record Voices(int Wearers, byte[] Wearer, bool[] Far)
     /// </summary>
     private const float TwoWearersHalfDb = 2 * 12;
 
+    /// <summary>Whoever wears a lavalier speaks for more than the rest; if not, what is so near to it is cloth.</summary>
+    private const double MostFar = 0.8;
+
     public static Voices Of(TakeGrid grid, MicTrack[] tracks, MicMatches matches)
     {
         int[] lavaliers = [.. Enumerable.Range(0, tracks.Length).Where(mic => tracks[mic].Source.Mic.Role == MicRole.Lavalier)];
@@ -99,6 +102,11 @@ internal sealed record Voices(int Wearers, byte[] Wearer, bool[] Far)
             foreach (int other in matches.OthersOf(mic).Except(lavaliers).Where(other => matches.Between(other, mic)!.HearsTwo))
             {
                 bool[] nearer = NearerVoice.Of(tracks[other], [(lavalier, matches.Between(other, mic)!)]);
+                if (nearer.Count(isNearer => isNearer) > MostFar * nearer.Length)
+                {
+                    continue;
+                }
+
                 for (int step = Math.Max(lavalier.First, tracks[other].First); step < Math.Min(lavalier.End, tracks[other].End); step++)
                 {
                     tells[step - lavalier.First] = true;

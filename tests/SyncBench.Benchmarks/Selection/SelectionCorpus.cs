@@ -75,11 +75,6 @@ internal static class SelectionCorpus
                 (Synthetic("en-gb-scotland+Jacky", 141, 43), 0.34, 608), (Synthetic("en-gb-x-rp+marcelo", 144, 37), 0.54, 609),
                 (Talker.OfShortPrompts(RecordedPrompts.Russian), 0.48, 610), (Talker.OfShortPrompts(RecordedPrompts.French), 0.36, 611),
             ]),
-    ];
-
-    /// <summary>As the others in kind; but no voice, recording, place or seed is the same.</summary>
-    private static readonly Sitting[] HeldOut =
-    [
         new(
             new Places(
                 Chest: Beside(0.085, -0.05, -0.23), Collar: Beside(0.045, 0.07, -0.18), Pole: Beside(0.42, 0.1, 0.52),
@@ -99,6 +94,31 @@ internal static class SelectionCorpus
                 (Synthetic("en-us-nyc+john", 155, 36), 0.39, 706), (Synthetic("en-gb-x-rp+quincy", 140, 45), 0.52, 707),
                 (Synthetic("en-gb-x-gbclan+travis", 149, 31), 0.28, 708), (Synthetic("en-gb-x-gbcwmd+edward", 145, 50), 0.46, 709),
                 (Synthetic("en-us+aunty", 153, 56), 0.35, 710), (Talker.OfPrompts(RecordedPrompts.Spanish, 1, 4), 0.5, 711),
+            ]),
+    ];
+
+    /// <summary>As the others in kind; but no voice, recording, place or seed is the same.</summary>
+    private static readonly Sitting[] HeldOut =
+    [
+        new(
+            new Places(
+                Chest: Beside(0.095, 0.045, -0.22), Collar: Beside(0.05, -0.06, -0.16), Pole: Beside(0.48, -0.15, 0.54),
+                OnCamera: Beside(1.62, 0.25, 0.32), OfCamera: Beside(2.95, 0.65, 0.28)),
+            Synthetic("en-gb-x-gbclan+adam", 149, 40),
+            [
+                (Synthetic("en-us+Alex", 146, 43), 0.34, 800), (Synthetic("en-gb-scotland+antonio", 151, 37), 0.51, 801),
+                (Synthetic("en-gb+Denis", 144, 32), 0.25, 802), (Synthetic("en-029+pablo", 148, 46), 0.55, 803),
+                (Talker.OfPrompts(RecordedPrompts.Spanish, 2, 4), 0.4, 804), (Synthetic("en-us-nyc+Marco", 153, 41), 0.3, 805),
+            ]),
+        new(
+            new Places(
+                Chest: Beside(0.08, -0.035, -0.27), Collar: Beside(0.06, 0.045, -0.14), Pole: Beside(0.44, 0.12, 0.6),
+                OnCamera: Beside(1.78, -0.15, 0.38), OfCamera: Beside(2.75, -0.85, 0.4)),
+            Synthetic("en-us+Henrique", 150, 47),
+            [
+                (Synthetic("en-gb-x-rp+victor", 147, 35), 0.37, 806), (Synthetic("en-us+sandro", 142, 49), 0.53, 807),
+                (Synthetic("en-gb-x-gbcwmd+miguel", 154, 39), 0.22, 808), (Synthetic("en-gb+rob", 145, 30), 0.47, 809),
+                (Synthetic("en-gb-x-gbclan+Diogo", 150, 44), 0.43, 810), (Talker.OfPrompts(RecordedPrompts.Spanish, 3, 4), 0.36, 811),
             ]),
     ];
 

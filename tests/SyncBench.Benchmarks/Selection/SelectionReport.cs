@@ -32,7 +32,7 @@ internal sealed record SelectionReport(
 
         TrueFault[] slow = [.. injected.Where(fault => fault.Fault.NoticedFrom < fault.Fault.From || fault.Fault.NoticedTo > fault.Fault.To)];
         yield return Row(
-            "of these slow, to where plainly heard", slow, null,
+            "gain pumping, to where it is plainly heard", slow, null,
             slow.Select(fault => fault.PlainStartErrorMs), slow.Select(fault => fault.PlainEndErrorMs));
 
         foreach (Strength strength in Enum.GetValues<Strength>())

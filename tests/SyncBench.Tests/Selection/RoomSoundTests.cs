@@ -29,7 +29,23 @@ public class RoomSoundTests(ITestOutputHelper output)
 
         Assert.Equal(built.OrderDescending(), built);
         Assert.Equal(judged.OrderByDescending(room => room.DirectToReverberantDb), judged);
+        Assert.All(judged.Zip(built), pair => Assert.Equal(pair.Second, pair.First.DirectToReverberantDb, 5.0));
         Assert.Equal((built[0] < RoomSound.RoomyDb, built[2] < RoomSound.RoomyDb), (judged[0].IsRoomy, judged[2].IsRoomy));
+    }
+
+    [Fact]
+    public async Task HowLoudAMicIsSet_SaysNothingOfTheRoom()
+    {
+        float[] close = await Ropewalk.HearAsync(Ropewalk.Lavalier, 32), far = await Ropewalk.HearAsync(Ropewalk.Scratch, 20);
+        double[] ratios = [.. new[] { -10.0, 0, 10 }.Select(gainDb => Scratch(close, TestSound.Gain(far, gainDb)))];
+        output.WriteLine(string.Join(", ", ratios.Select(ratio => FormattableString.Invariant($"{ratio:0.0} dB"))));
+        Assert.All(ratios, ratio => Assert.Equal(ratios[1], ratio, 0.5));
+
+        static double Scratch(float[] close, float[] far) =>
+            new TestTake()
+                .Clip("RECORDER", DeviceKind.Recorder, 0, (MicRole.Lavalier, close))
+                .Clip("CAM_B", DeviceKind.Camera, 0, (MicRole.Scratch, far))
+                .Choose(0, 60).Rooms.Single(room => room.Source.Mic.Role == MicRole.Scratch).DirectToReverberantDb;
     }
 
     [Fact]

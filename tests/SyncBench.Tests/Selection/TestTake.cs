@@ -66,13 +66,12 @@ internal sealed class TestTake
     }
 
     public TakeSound Choose(double fromSeconds, double toSeconds, params MicCorrection[] corrections) =>
-        MicSelector.Choose(
-            new Take(
-                "take 1",
-                TimeRange.Between(MediaTime.FromSeconds(fromSeconds), MediaTime.FromSeconds(toSeconds)),
-                [.. _placements]),
-            clip => _sounds[clip],
-            corrections);
+        MicSelector.Choose(Take(fromSeconds, toSeconds), clip => _sounds[clip], corrections);
+
+    public TakeMics Mics(double fromSeconds, double toSeconds) => TakeMics.Of(Take(fromSeconds, toSeconds), clip => _sounds[clip]);
+
+    private Take Take(double fromSeconds, double toSeconds) =>
+        new("take 1", TimeRange.Between(MediaTime.FromSeconds(fromSeconds), MediaTime.FromSeconds(toSeconds)), [.. _placements]);
 
     /// <summary>The share of a stretch of the common clock in which a mic of this role is heard.</summary>
     public static double Share(TakeSound sound, MicRole role, double from, double to) =>
