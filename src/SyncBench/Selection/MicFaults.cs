@@ -39,13 +39,15 @@ internal sealed class MicFaults
     ]);
 
     /// <param name="alone">What the mic shows by itself.</param>
+    /// <param name="thumps">As <see cref="Rumble.Thumps"/> has them.</param>
     /// <param name="nearer">As <see cref="NearerVoice"/> has it.</param>
     /// <param name="others">The mics that it can be compared with.</param>
     public static MicFaults Of(
-        MicTrack track, OwnFaults alone, WindDetector.Gusts wind, RustleDetector.Handling handling, bool[] nearer, Witness[] others)
+        MicTrack track, OwnFaults alone, List<(int First, int End)> wind, bool[] thumps, RustleDetector.Handling handling, bool[] nearer,
+        Witness[] others)
     {
         bool[] explained = alone.LostWithWake(track.Count);
-        FaultSpans.Mark(explained, [.. wind.Spans, .. alone.Clipping], OwnFaults.Wake);
+        FaultSpans.Mark(explained, [.. wind, .. alone.Clipping], OwnFaults.Wake);
 
         // Hiss that has just set in is not in the noise floor yet. Scrapes come in volleys: a second without one does not make
         // the mic fit to be heard.
@@ -64,10 +66,10 @@ internal sealed class MicFaults
                 .Select(span => RustleDetector.Exactly(track, cloth, span))
                 .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));
         FaultSpans.Mark(explained, rustle, OwnFaults.Wake);
-        List<(int First, int End)> knocks = KnockDetector.Find(track, new KnockEvidence(track, nearer, wind.Thumps, others), explained);
+        List<(int First, int End)> knocks = KnockDetector.Find(track, new KnockEvidence(track, nearer, thumps, others), explained);
         return new MicFaults(track,
         [
-            .. Spans(FaultKind.Wind, wind.Spans),
+            .. Spans(FaultKind.Wind, wind),
             .. Spans(FaultKind.Rustle, rustle),
             .. Spans(FaultKind.Clipping, alone.Clipping),
             .. Spans(FaultKind.Dropout, alone.Dropouts),

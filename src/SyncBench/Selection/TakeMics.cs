@@ -26,7 +26,7 @@ internal sealed record TakeMics(
         float[][] presence = OfEach(tracks, (track, _) => SpeechPresence.Of(track));
         int[] ranking = Ranking(tracks, presence);
 
-        MicFaults[] faults = FaultsOf(tracks, presence, MicMatches.Of(tracks, presence));
+        MicFaults[] faults = FaultsOf(tracks, MicMatches.Of(tracks, presence));
 
         // Cloth makes a lavalier loud, so it looks as if a second talker were near it: voices are compared where no mic is unfit.
         var matches = MicMatches.Of(
@@ -42,10 +42,11 @@ internal sealed record TakeMics(
         return new TakeMics(take.CommonRange, grid, tracks, faults, joint, audible, voices.Far, ratios);
     }
 
-    private static MicFaults[] FaultsOf(MicTrack[] tracks, float[][] presence, MicMatches matches)
+    private static MicFaults[] FaultsOf(MicTrack[] tracks, MicMatches matches)
     {
         OwnFaults[] alone = OfEach(tracks, (track, _) => OwnFaults.Of(track));
-        WindDetector.Gusts[] gusts = Gusts(tracks, presence, alone);
+        Rumble[] rumbles = OfEach(tracks, (track, _) => Rumble.Of(track));
+        Rumble[][] elsewhere = OfEach(tracks, (_, mic) => Others(tracks, mic).Select(other => rumbles[other]).ToArray());
         bool[][] lost = OfEach(tracks, (track, mic) => alone[mic].Lost(track.Count));
         Witness[][] others =
         [
@@ -56,13 +57,9 @@ internal sealed record TakeMics(
             track, [.. others[mic].Select(other => (other.Track, other.Match))]));
         RustleDetector.Handling[] handling = RustleDetector.Find(
             tracks, matches, [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))], lost, nearer);
-        return OfEach(tracks, (track, mic) => MicFaults.Of(track, alone[mic], gusts[mic], handling[mic], nearer[mic], others[mic]));
-    }
-
-    private static WindDetector.Gusts[] Gusts(MicTrack[] tracks, float[][] presence, OwnFaults[] alone)
-    {
-        WindDetector.Rumble[] rumbles = OfEach(tracks, (track, mic) => WindDetector.Of(track, presence[mic]));
-        return OfEach(tracks, (_, mic) => WindDetector.Find(rumbles[mic], [.. Others(tracks, mic).Select(other => rumbles[other])], alone[mic]));
+        return OfEach(tracks, (track, mic) => MicFaults.Of(
+            track, alone[mic], WindDetector.Find(rumbles[mic], elsewhere[mic], alone[mic]),
+            rumbles[mic].Thumps(elsewhere[mic]), handling[mic], nearer[mic], others[mic]));
     }
 
     private static MicFaults[] Ridden(TakeGrid grid, MicTrack[] tracks, float[][] presence, int[] ranking, MicFaults[] faults) =>

@@ -62,7 +62,7 @@ internal sealed class VoiceGaps
     /// <summary>Stretches in which a gain rides the mic, each from the first to the last that is heard of it.</summary>
     public IEnumerable<(int First, int End)> Ridden()
     {
-        foreach ((int first, int end) in FaultSpans.Runs(Likeliest(_odds)))
+        foreach ((int first, int end) in FaultSpans.Runs(LikeliestCourse.Of(_odds, PriceOfChange)))
         {
             (int First, int End)[] heard = [.. Heard(first, end)];
             if (heard.Length > 0 && TensorPrimitives.Sum<double>(_odds.AsSpan(first, end - first)) >= LeastForIt && Rise(first, end) >= LeastRise)
@@ -106,26 +106,5 @@ internal sealed class VoiceGaps
         }
 
         return squares > 0 ? products / squares : 0;
-    }
-
-    private static bool[] Likeliest(double[] odds)
-    {
-        var cameFrom = new (bool Off, bool On)[odds.Length];
-        (double off, double on) = (0, -PriceOfChange);
-        for (int i = 0; i < odds.Length; i++)
-        {
-            cameFrom[i] = (on - PriceOfChange > off, on >= off - PriceOfChange);
-            (off, on) = (Math.Max(off, on - PriceOfChange), Math.Max(on, off - PriceOfChange) + odds[i]);
-        }
-
-        var ridden = new bool[odds.Length];
-        bool state = on - PriceOfChange > off;
-        for (int i = odds.Length - 1; i >= 0; i--)
-        {
-            ridden[i] = state;
-            state = state ? cameFrom[i].On : cameFrom[i].Off;
-        }
-
-        return ridden;
     }
 }
