@@ -16,17 +16,8 @@ public sealed record AutomaticGain(double LoudDb, double RangeDb, double RiseDbP
     /// <summary>The level that is ridden by is that of some 10 ms.</summary>
     private const double LevelSeconds = 0.01;
 
-    public void Ride(Span<float> sound, int rateHz)
-    {
-        float[] gainDb = GainDb(sound, rateHz);
-        for (int i = 0; i < sound.Length; i++)
-        {
-            sound[i] *= (float)Math.Pow(10, gainDb[i] / 20);
-        }
-    }
-
-    /// <summary>By how much each sample is raised, in dB.</summary>
-    public float[] GainDb(ReadOnlySpan<float> sound, int rateHz)
+    /// <returns>By how much each sample was raised, in dB.</returns>
+    public float[] Ride(Span<float> sound, int rateHz)
     {
         float[] heard = sound.ToArray(), gains = new float[sound.Length];
         Biquad.HighPass(rateHz, LowestHz, 0.707).Process(heard, heard);
@@ -37,6 +28,7 @@ public sealed record AutomaticGain(double LoudDb, double RangeDb, double RiseDbP
             double wanted = Math.Clamp(LoudDb - (10 * Math.Log10(power + 1e-12)), 0, RangeDb);
             gainDb = Math.Clamp(wanted, gainDb - (FallDbPerSecond / rateHz), gainDb + (RiseDbPerSecond / rateHz));
             gains[i] = (float)gainDb;
+            sound[i] *= (float)Math.Pow(10, gains[i] / 20);
         }
 
         return gains;

@@ -55,6 +55,25 @@ internal static class FaultSpans
         }
     }
 
+    /// <summary>The same, of which those nearer than so many steps are one.</summary>
+    public static List<(int First, int End)> Runs(bool[] shown, int apart)
+    {
+        var runs = new List<(int First, int End)>();
+        foreach ((int first, int end) in Runs(shown))
+        {
+            if (runs.Count > 0 && first - runs[^1].End < apart)
+            {
+                runs[^1] = (runs[^1].First, end);
+            }
+            else
+            {
+                runs.Add((first, end));
+            }
+        }
+
+        return runs;
+    }
+
     /// <summary>Sets the steps of stretches, and so many before and after each.</summary>
     public static void Mark(bool[] steps, IEnumerable<(int First, int End)> spans, int margin)
     {

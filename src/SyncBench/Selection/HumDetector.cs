@@ -61,21 +61,6 @@ internal static class HumDetector
     }
 
     /// <summary>Middles of windows that show it, in stretches.</summary>
-    private static List<(int First, int End)> Shown(float[] evidence)
-    {
-        var spans = new List<(int First, int End)>();
-        foreach ((int first, int end) in FaultSpans.Runs(Steps.Of(evidence.Length, step => evidence[step] >= Enough)))
-        {
-            if (spans.Count > 0 && first - spans[^1].End < Apart)
-            {
-                spans[^1] = (spans[^1].First, end);
-            }
-            else
-            {
-                spans.Add((first, end));
-            }
-        }
-
-        return spans;
-    }
+    private static List<(int First, int End)> Shown(float[] evidence) =>
+        FaultSpans.Runs(Steps.Of(evidence.Length, step => evidence[step] >= Enough), Apart);
 }

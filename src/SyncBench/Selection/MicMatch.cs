@@ -22,8 +22,8 @@ internal sealed class MicMatch
     private const short Unclear = short.MinValue;
 
     /// <summary>What is lower than within the last 80 ms, by 5 dB, coded, may be an echo.</summary>
-    private const int Before = 8;
-    private const int Fallen = 10;
+    internal const int Before = 8;
+    internal const int Fallen = 10;
 
     /// <summary>A hiss belongs to a vowel this near, in steps.</summary>
     private const int ToVowel = 45;

@@ -15,10 +15,6 @@ internal static class NearerVoice
     /// <summary>5 dB, coded.</summary>
     private const int Clear = 10;
 
-    /// <summary>Steps, and 5 dB, coded.</summary>
-    private const int Before = 8;
-    private const int Fallen = 10;
-
     /// <returns>One entry a step of the mic.</returns>
     public static bool[] Of(MicTrack mic, (MicTrack Track, MicMatch Match)[] others)
     {
@@ -53,12 +49,12 @@ internal static class NearerVoice
         }
     }
 
-    /// <summary>What is lower than within the last 80 ms may be an echo.</summary>
+    /// <summary>As <see cref="MicMatch"/> leaves out what may be an echo, but by the middle bands together.</summary>
     private static bool HasFallen(MicTrack track, int step, float level)
     {
-        for (int before = Math.Max(track.First, step - Before); before < step; before++)
+        for (int before = Math.Max(track.First, step - MicMatch.Before); before < step; before++)
         {
-            if (SpeechBands.Mid(track.Levels(before)) - level > Fallen)
+            if (SpeechBands.Mid(track.Levels(before)) - level > MicMatch.Fallen)
             {
                 return true;
             }

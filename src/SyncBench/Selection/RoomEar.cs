@@ -29,8 +29,8 @@ internal static class RoomEar
     /// <summary>A judgement for each mic in which enough speech stands clear of the noise.</summary>
     public static ImmutableArray<RoomSound> Of(TakeMics mics)
     {
-        double?[] falls = [.. mics.Tracks.Select((track, mic) => FallDb(track, mics.Faults[mic].Faulty, mics.Far))];
         int lavalier = Array.FindIndex(mics.Tracks, track => track.Source.Mic.Role == MicRole.Lavalier);
+        double? fallAtLavalierDb = lavalier < 0 ? null : FallDb(lavalier);
         return
         [
             .. mics.Tracks
@@ -43,13 +43,17 @@ internal static class RoomEar
         {
             if (mics.Tracks[mic].Source.Mic.Role == MicRole.Lavalier)
             {
-                return OfLavalierDb(falls[mic]);
+                return OfLavalierDb(mic == lavalier ? fallAtLavalierDb : FallDb(mic));
             }
 
-            double? moreDb = lavalier < 0 ? null : RelativeDirectness.Db(
-                mics.Tracks[mic], mics.Faults[mic].Faulty, mics.Tracks[lavalier], mics.Faults[lavalier].Faulty, mics.Far);
-            return AgainstLavalierDb(moreDb, lavalier < 0 ? null : falls[lavalier]) ?? AloneDb(falls[mic]);
+            double? againstDb = fallAtLavalierDb is null ? null : AgainstLavalierDb(MoreDb(mic), fallAtLavalierDb);
+            return againstDb ?? AloneDb(FallDb(mic));
         }
+
+        double? MoreDb(int mic) => RelativeDirectness.Db(
+            mics.Tracks[mic], mics.Faults[mic].Faulty, mics.Tracks[lavalier], mics.Faults[lavalier].Faulty, mics.Far);
+
+        double? FallDb(int mic) => RoomEar.FallDb(mics.Tracks[mic], mics.Faults[mic].Faulty, mics.Far);
     }
 
     // Straight lines through the tuning part; all in dB.

@@ -72,23 +72,10 @@ internal sealed class VoiceGaps
         }
     }
 
-    private IEnumerable<(int First, int End)> Heard(int first, int end)
-    {
-        var runs = new List<(int First, int End)>();
-        foreach ((int from, int to) in FaultSpans.Runs(_heard[first..end]).Select(run => (first + run.First, first + run.End)))
-        {
-            if (runs.Count > 0 && from - runs[^1].End <= Bridged)
-            {
-                runs[^1] = (runs[^1].First, to);
-            }
-            else
-            {
-                runs.Add((from, to));
-            }
-        }
-
-        return runs.Where(run => run.End - run.First >= ShortestHeard);
-    }
+    private IEnumerable<(int First, int End)> Heard(int first, int end) =>
+        FaultSpans.Runs(_heard[first..end], Bridged + 1)
+            .Where(run => run.End - run.First >= ShortestHeard)
+            .Select(run => (first + run.First, first + run.End));
 
     /// <summary>dB a step: the slope that fits all gaps of a stretch best, each at its own height.</summary>
     private double Rise(int first, int end)

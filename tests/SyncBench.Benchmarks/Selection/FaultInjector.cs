@@ -157,9 +157,7 @@ internal static class FaultInjector
         Span<float> here = sound.AsSpan(from, length);
         float[] voiceDb = LevelDb([.. here.ToArray().Zip(noise.AsSpan(from, length).ToArray(), (all, own) => all - own)]);
         float[] noiseDb = LevelDb(noise[from..(from + length)]);
-        var gain = new AutomaticGain(speechDb - 5, By(plan, 6, 10, 15), By(plan, 6, 10, 15));
-        float[] gainDb = gain.GainDb(here, Rate);
-        gain.Ride(here, Rate);
+        float[] gainDb = new AutomaticGain(speechDb - 5, By(plan, 6, 10, 15), By(plan, 6, 10, 15)).Ride(here, Rate);
         (int noticedFirst, int noticedEnd) = Heard(NoticedDb);
         (int first, int end) = Heard(HeardDb);
         if (first >= 0)

@@ -14,7 +14,7 @@ public class PumpingTests(ITestOutputHelper output)
     public async Task AGainThatRidesTheShotgun_IsToldFromTheFirstPauseToTheLastInWhichItIsHeard()
     {
         float[] far = await Ropewalk.HearAsync(Ropewalk.Shotgun, 22);
-        bool[] heard = await HeardAsync(Gain(Ropewalk.Shotgun).GainDb(Ridden(far), TestSound.Rate));
+        bool[] heard = await HeardAsync(Ride(far, Ropewalk.Shotgun));
         TakeSound sound = await ChooseAsync(ridesLavalier: false);
         Fault told = Assert.Single(sound.Faults, fault => fault.Kind == FaultKind.Pumping);
         Assert.Equal(MicRole.Shotgun, told.Source.Mic.Role);
@@ -61,9 +61,8 @@ public class PumpingTests(ITestOutputHelper output)
         return sound;
     }
 
-    private static void Ride(float[] sound, Microphone mic) => Gain(mic).Ride(Ridden(sound), TestSound.Rate);
-
-    private static AutomaticGain Gain(Microphone mic) => new(mic.SpeechDb - 5, RangeDb: 10, RiseDbPerSecond: 10);
+    private static float[] Ride(float[] sound, Microphone mic) =>
+        new AutomaticGain(mic.SpeechDb - 5, RangeDb: 10, RiseDbPerSecond: 10).Ride(Ridden(sound), TestSound.Rate);
 
     private static Span<float> Ridden(float[] sound) => sound.AsSpan((int)(From * TestSound.Rate)..(int)(To * TestSound.Rate));
 
