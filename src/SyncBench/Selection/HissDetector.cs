@@ -47,7 +47,8 @@ internal static class HissDetector
             return [(0, track.Count)];
         }
 
-        float[] together = Smoothed(track, FirstHigh, BandLevels.Bands);
+        var together = new float[track.Count];
+        Smooth(together, track, FirstHigh, BandLevels.Bands);
         bool[] hissing = new bool[track.Count];
         for (int first = 0; first + Window <= track.Count; first++)
         {
@@ -117,9 +118,10 @@ internal static class HissDetector
     }
 
     /// <summary>dB of the mean power of a band over some bands and steps.</summary>
-    private static float[] Smoothed(MicTrack track, int firstBand, int endBand)
+    private static void Smooth(float[] smooth, MicTrack track, int firstBand, int endBand)
     {
-        return SpeechBands.InDb(Running.Mean(track.Count, Power, HalfWidth));
+        Running.Mean(smooth, Power, HalfWidth);
+        SpeechBands.InDb(smooth);
 
         float Power(int i)
         {
@@ -143,11 +145,14 @@ internal static class HissDetector
         public static Lowest Of(MicTrack track, int firstBand, int endBand)
         {
             float[] least = Steps.Of(track.Count, _ => float.PositiveInfinity), second = [.. least];
+            float[] lowest = new float[track.Count], ranked = new float[track.Count];
             float usualDb = 0;
             for (int band = firstBand; band < endBand; band++)
             {
-                float[] lowest = Running.LowestFrom(Smoothed(track, band, band + 1), Window);
-                float usual = Statistics.Quantile<float>([.. lowest], Usual);
+                Smooth(lowest, track, band, band + 1);
+                Running.LowestFrom(lowest, Window);
+                lowest.CopyTo(ranked, 0);
+                float usual = Statistics.Quantile<float>(ranked, Usual);
                 usualDb += usual / (endBand - firstBand);
                 for (int i = 0; i < lowest.Length; i++)
                 {
@@ -156,7 +161,12 @@ internal static class HissDetector
                 }
             }
 
-            return new Lowest(Steps.Of(track.Count, i => (least[i] + second[i]) / 2), usualDb);
+            for (int i = 0; i < least.Length; i++)
+            {
+                least[i] = (least[i] + second[i]) / 2;
+            }
+
+            return new Lowest(RiseDb: least, usualDb);
         }
     }
 }

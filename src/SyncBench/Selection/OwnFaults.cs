@@ -11,7 +11,10 @@ internal sealed record OwnFaults(
     /// <summary>What a fault does to the spectrum reaches this far beyond it.</summary>
     public const int Wake = 15;
 
-    public static OwnFaults Of(MicTrack track)
+    /// <param name="links">Where the link is lost, as <see cref="DropoutDetector"/> has it.</param>
+    /// <param name="hiss">As <see cref="HissDetector"/> has it.</param>
+    public static OwnFaults Of(
+        MicTrack track, (List<(int First, int End)> Silences, List<(int First, int End)> Dropouts) links, List<(int First, int End)> hiss)
     {
         var clipped = new bool[track.Count];
         for (int i = 0; i < clipped.Length; i++)
@@ -19,10 +22,8 @@ internal sealed record OwnFaults(
             clipped[i] = track.ClippedSamples(track.First + i) > 0;
         }
 
-        (List<(int First, int End)> silences, List<(int First, int End)> dropouts) = DropoutDetector.Find(track);
         return new OwnFaults(
-            silences, dropouts, FaultSpans.Of(clipped, neighbourhood: 1, share: 0, Apart),
-            HumDetector.Find(track), HissDetector.Find(track));
+            links.Silences, links.Dropouts, FaultSpans.Of(clipped, neighbourhood: 1, share: 0, Apart), HumDetector.Find(track), hiss);
     }
 
     /// <summary>Steps of hiss, one entry a step of the mic.</summary>

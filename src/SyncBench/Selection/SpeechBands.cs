@@ -62,14 +62,12 @@ internal static class SpeechBands
     public static float Db(float power) => 10 * MathF.Log10(MathF.Max(power, 1e-12f));
 
     /// <summary>Powers become decibels, in place.</summary>
-    public static float[] InDb(float[] powers)
+    public static void InDb(float[] powers)
     {
         for (int i = 0; i < powers.Length; i++)
         {
             powers[i] = Db(powers[i]);
         }
-
-        return powers;
     }
 
     private static float[] Scaled(double[] table)

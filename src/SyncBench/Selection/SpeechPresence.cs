@@ -32,14 +32,11 @@ internal static class SpeechPresence
 
     private static float[] Of(MicTrack track, Func<int, ReadOnlySpan<byte>> noise)
     {
-        var raw = new float[track.Count];
-        for (int i = 0; i < raw.Length; i++)
+        return Smoothed(track.Count, i =>
         {
             int step = track.First + i;
-            raw[i] = 1 / (1 + MathF.Exp((MiddleDb - Excess(track.Levels(step), noise(step))) / SlopeDb));
-        }
-
-        return Smoothed(raw);
+            return 1 / (1 + MathF.Exp((MiddleDb - Excess(track.Levels(step), noise(step))) / SlopeDb));
+        });
     }
 
     /// <summary>
@@ -128,16 +125,24 @@ internal static class SpeechPresence
         return sum / 2;
     }
 
-    private static float[] Smoothed(float[] raw)
+    /// <param name="raw">Asked once, in order.</param>
+    private static float[] Smoothed(int count, Func<int, float> raw)
     {
-        var smooth = new float[raw.Length];
-        for (int i = 0; i < raw.Length; i++)
+        var smooth = new float[count];
+        var window = new float[(2 * HalfWidth) + 1];
+        int known = 0;
+        for (int i = 0; i < count; i++)
         {
-            int from = Math.Max(0, i - HalfWidth), to = Math.Min(raw.Length - 1, i + HalfWidth);
+            int from = Math.Max(0, i - HalfWidth), to = Math.Min(count - 1, i + HalfWidth);
+            for (; known <= to; known++)
+            {
+                window[known % window.Length] = raw(known);
+            }
+
             float sum = 0;
             for (int near = from; near <= to; near++)
             {
-                sum += raw[near];
+                sum += window[near % window.Length];
             }
 
             smooth[i] = sum / (to - from + 1);

@@ -29,8 +29,7 @@ internal sealed record TakeMics(
         MicFaults[] faults = FaultsOf(tracks, MicMatches.Of(tracks, presence));
 
         // Cloth makes a lavalier loud, so it looks as if a second talker were near it: voices are compared where no mic is unfit.
-        var matches = MicMatches.Of(
-            tracks, OfEach(tracks, (track, mic) => Steps.Of(track.Count, i => faults[mic].Faulty[i] ? 0 : presence[mic][i])));
+        MicMatches matches = MatchesOf(tracks, presence, faults);
         int[] trusted = TrustedAt(grid, tracks, faults, ranking);
         float[] joint = SpeechPresence.Joint(tracks, presence, trusted);
         faults = Ridden(grid, tracks, presence, ranking, faults);
@@ -42,11 +41,19 @@ internal sealed record TakeMics(
         return new TakeMics(take.CommonRange, grid, tracks, faults, joint, audible, voices.Far, ratios);
     }
 
+    private static MicMatches MatchesOf(MicTrack[] tracks, float[][] presence, MicFaults[] faults) => MicMatches.Of(
+        tracks, OfEach(tracks, (track, mic) => Steps.Of(track.Count, i => faults[mic].Faulty[i] ? 0 : presence[mic][i])));
+
     private static MicFaults[] FaultsOf(MicTrack[] tracks, MicMatches matches)
     {
-        OwnFaults[] alone = OfEach(tracks, (track, _) => OwnFaults.Of(track));
+        // One after the other, not together: each needs tens of megabytes for hours of a mic, which are collected in between.
+        (List<(int First, int End)> Silences, List<(int First, int End)> Dropouts)[] links = OfEach(tracks, (track, _) => DropoutDetector.Find(track));
+        List<(int First, int End)>[] hiss = OfEach(tracks, (track, _) => HissDetector.Find(track));
+        OwnFaults[] alone = OfEach(tracks, (track, mic) => OwnFaults.Of(track, links[mic], hiss[mic]));
         Rumble[] rumbles = OfEach(tracks, (track, _) => Rumble.Of(track));
         Rumble[][] elsewhere = OfEach(tracks, (_, mic) => Others(tracks, mic).Select(other => rumbles[other]).ToArray());
+        List<(int First, int End)>[] wind = OfEach(tracks, (_, mic) => WindDetector.Find(rumbles[mic], elsewhere[mic], alone[mic]));
+        bool[][] thumps = OfEach(tracks, (_, mic) => rumbles[mic].Thumps(elsewhere[mic]));
         bool[][] lost = OfEach(tracks, (track, mic) => alone[mic].Lost(track.Count));
         Witness[][] others =
         [
@@ -58,8 +65,7 @@ internal sealed record TakeMics(
         RustleDetector.Handling[] handling = RustleDetector.Find(
             tracks, matches, [.. tracks.Select((track, mic) => alone[mic].Hissing(track.Count))], lost, nearer);
         return OfEach(tracks, (track, mic) => MicFaults.Of(
-            track, alone[mic], WindDetector.Find(rumbles[mic], elsewhere[mic], alone[mic]),
-            rumbles[mic].Thumps(elsewhere[mic]), handling[mic], nearer[mic], others[mic]));
+            track, alone[mic], wind[mic], thumps[mic], handling[mic], nearer[mic], others[mic]));
     }
 
     private static MicFaults[] Ridden(TakeGrid grid, MicTrack[] tracks, float[][] presence, int[] ranking, MicFaults[] faults) =>

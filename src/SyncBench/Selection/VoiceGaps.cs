@@ -62,7 +62,7 @@ internal sealed class VoiceGaps
     /// <summary>Stretches in which a gain rides the mic, each from the first to the last that is heard of it.</summary>
     public IEnumerable<(int First, int End)> Ridden()
     {
-        foreach ((int first, int end) in FaultSpans.Runs(LikeliestCourse.Of(_odds, PriceOfChange)))
+        foreach ((int first, int end) in FaultSpans.Runs(LikeliestCourse.Of(_odds.Length, i => _odds[i], PriceOfChange)))
         {
             (int First, int End)[] heard = [.. Heard(first, end)];
             if (heard.Length > 0 && TensorPrimitives.Sum<double>(_odds.AsSpan(first, end - first)) >= LeastForIt && Rise(first, end) >= LeastRise)

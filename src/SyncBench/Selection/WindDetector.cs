@@ -34,20 +34,20 @@ internal static class WindDetector
 
     /// <param name="alone">What the mic shows by itself: neither a lost link nor hum is wind.</param>
     public static List<(int First, int End)> Find(Rumble mic, IReadOnlyList<Rumble> others, OwnFaults alone) => FaultSpans.Merged(
-        FaultSpans.Runs(LikeliestCourse.Of(Odds(mic, others, alone.LostWithWake(mic.Track.Count)), PriceOfChange))
+        FaultSpans.Runs(LikeliestCourse.Of(mic.Track.Count, Odds(mic, others, alone.LostWithWake(mic.Track.Count)), PriceOfChange))
             .Where(span => span.End - span.First >= Shortest && !FaultSpans.MostlyIn(span, alone.Hum) && IsWind(mic, others, span))
             .Select(span => GustEdges.Exactly(mic, span))
             .Where(span => span.End - span.First >= Shortest));
 
-    private static double[] Odds(Rumble mic, IReadOnlyList<Rumble> others, bool[] lost)
+    private static Func<int, double> Odds(Rumble mic, IReadOnlyList<Rumble> others, bool[] lost)
     {
         float[] deep = Running.Mean(lost.Length, mic.Power, HalfWidth), spilt = Running.Mean(lost.Length, mic.Spilt, HalfWidth);
-        return Steps.Of<double>(lost.Length, i =>
+        return i =>
         {
             float rumble = (mic.Usual * RumbleOverUsual * SharedRumble.RaisedForAll(others, mic.Track.First + i)) + spilt[i];
             float wind = Math.Max(mic.Usual * WindOverUsual, rumble * LeastOverRumble);
             return lost[i] ? -MostOfStep : Math.Min(MostOfStep, GustEdges.Likelier(deep[i], rumble, wind));
-        });
+        };
     }
 
     private static bool IsWind(Rumble mic, IReadOnlyList<Rumble> others, (int First, int End) span)
