@@ -108,6 +108,35 @@ internal static class FaultSpans
         return last;
     }
 
+    /// <summary>
+    /// The same where much of the evidence says little: not the likeliest step, which is the innermost of those that are nearly as
+    /// likely, but the one that the true end lies before as likely as behind it (the median of its distribution, which is off by least
+    /// on average).
+    /// </summary>
+    /// <param name="evidence">Of a step: the logarithm of how much likelier it is with the fault than without.</param>
+    public static int HalfwayLastOf(Func<int, float> evidence, int length, int inside, int direction, float settled)
+    {
+        var sums = new List<double>();
+        double sum = 0, highest = 0;
+        for (int i = inside; i >= 0 && i < length && sum > highest - settled; i += direction)
+        {
+            sum += evidence(i);
+            sums.Add(sum);
+            highest = Math.Max(highest, sum);
+        }
+
+        double half = sums.Sum(Likelihood) / 2;
+        int last = 0;
+        for (double passed = Likelihood(sums[0]); passed < half; passed += Likelihood(sums[last]))
+        {
+            last++;
+        }
+
+        return inside + (last * direction);
+
+        double Likelihood(double logarithm) => Math.Exp(logarithm - highest);
+    }
+
     /// <summary>A stretch of at least 0.2 s about the same middle.</summary>
     /// <param name="length">Steps of the mic.</param>
     public static (int First, int End) Widened((int First, int End) span, int length)

@@ -63,7 +63,7 @@ internal sealed class MicFaults
         List<(int First, int End)> rustle = FaultSpans.Merged(
             FaultSpans.Of(scrapes, neighbourhood: 61, share: 0.1, apart: 100)
                 .Where(span => span.End - span.First >= ShortestRustle)
-                .Select(span => RustleDetector.Exactly(track, cloth, span))
+                .Select(span => ClothEdges.Exactly(track, cloth, span))
                 .Where(span => RustleDetector.IsCloth(cloth, handling.Tilt, span)));
         FaultSpans.Mark(explained, rustle, OwnFaults.Wake);
         List<(int First, int End)> knocks = KnockDetector.Find(track, new KnockEvidence(track, nearer, thumps, others), explained);

@@ -1,6 +1,5 @@
 using System.Numerics;
 using SyncBench.Alignment;
-using SyncBench.Signal;
 
 namespace SyncBench.Selection;
 
@@ -39,16 +38,7 @@ internal static class RustleDetector
     private const float EdgeExcess = 4;
     private const float StandsOut = 8;
     private const float Against = -0.3f;
-    private const float For = 6;
-
-    /// <summary>Of a step in which a voice is as loud as the scrapes: there may be one or none.</summary>
-    private const float UnderAVoice = -0.15f;
-
-    /// <summary>What is fainter than the loudest scrape by more than this is not heard beside it.</summary>
-    private const float HeardBesideDb = 20;
-
-    /// <summary>2 s without a scrape: the next volley is another.</summary>
-    private const float Settled = 60;
+    internal const float For = 6;
     private const float LeastCloth = 100;
     private const float ClothTilt = 17;
 
@@ -112,40 +102,6 @@ internal static class RustleDetector
         }
 
         return found;
-    }
-
-    /// <summary>From the first scrape of a volley that is heard beside the loudest to the last.</summary>
-    /// <param name="cloth">As <see cref="Handling.Evidence"/> reads it.</param>
-    /// <param name="span">Where the scrapes stand out most.</param>
-    public static (int First, int End) Exactly(MicTrack track, float[] cloth, (int First, int End) span)
-    {
-        int[] scrapes = [.. Enumerable.Range(span.First, span.End - span.First).Where(i => cloth[i] > 0)];
-        int[] clear = [.. scrapes.Where(i => cloth[i] >= For)];
-        if (clear.Length == 0)
-        {
-            return span;
-        }
-
-        float usualDb = Statistics.Median([.. scrapes.Select(HighDb)]), leastDb = clear.Max(HighDb) - HeardBesideDb;
-        int clearest = clear.MaxBy(i => cloth[i]);
-        return (
-            FaultSpans.LastOf(Evidence, cloth.Length, clearest, -1, Settled),
-            FaultSpans.LastOf(Evidence, cloth.Length, clearest, 1, Settled) + 1);
-
-        float Evidence(int i)
-        {
-            if (cloth[i] == 0)
-            {
-                return 0;
-            }
-
-            float highDb = HighDb(i);
-            return cloth[i] < 0 && highDb >= usualDb ? UnderAVoice
-                : highDb < leastDb ? Against
-                : Math.Min(cloth[i], For);
-        }
-
-        float HighDb(int i) => SpeechBands.Db(SpeechBands.Sum(track.Levels(track.First + i)[FirstHigh..]));
     }
 
     /// <summary>Whether it lasts long enough and leaves the bands under 1 kHz alone, as a nearer voice does not.</summary>

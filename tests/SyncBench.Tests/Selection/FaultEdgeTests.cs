@@ -44,6 +44,20 @@ public class FaultEdgeTests(ITestOutputHelper output)
         Assert.Equal(To, rustle.End.ToSeconds(), Near);
     }
 
+    /// <summary>The cloth begins somewhere under a hiss that both mics hear, and nothing tells where.</summary>
+    [Fact]
+    public void ScrapesUnderAHiss_BeginHalfwayThroughIt()
+    {
+        const double From = 30, To = 33, Hidden = 0.5;
+        float[] cloth = TestSound.Only(TestSound.Cloth(Length, seed: 9, gain: 0.1f), From, To);
+        float[] hiss = TestSound.Only(TestSound.White(Length, seed: 11, gain: 0.2f), From - Hidden, From + Hidden);
+        TakeSound sound = Choose(lavalierMore: TestSound.Sum(cloth, hiss), cameraMore: TestSound.Gain(hiss, -6));
+
+        TimeRange rustle = Assert.Single(sound.Faults.AsEnumerable(), fault => fault.Kind == FaultKind.Rustle).CommonRange;
+        Assert.Equal(From, rustle.Start.ToSeconds(), 0.2);
+        Assert.Equal(To, rustle.End.ToSeconds(), Near);
+    }
+
     private TakeSound Choose(float[] lavalierMore, float[] cameraMore)
     {
         float[] talk = TestSound.Speech(Length, seed: 5, gain: 0.1f);
