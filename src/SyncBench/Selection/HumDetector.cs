@@ -10,13 +10,13 @@ namespace SyncBench.Selection;
 internal static class HumDetector
 {
     /// <summary>Log-likelihood ratio.</summary>
-    private const float Enough = 4.2f;
+    private const float Enough = 4.4f;
 
     /// <summary>0.6 s.</summary>
     private const int Apart = 12;
 
-    /// <summary>1.2 s of the grid.</summary>
-    private const int ShortestSteps = 120;
+    /// <summary>1.4 s of the grid: a voice may hold a note for little less.</summary>
+    private const int ShortestSteps = 140;
 
     private static readonly int[][] Families = [FamilyOf(50), FamilyOf(60)];
 

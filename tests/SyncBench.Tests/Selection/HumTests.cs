@@ -51,6 +51,16 @@ public class HumTests(ITestOutputHelper output)
         Assert.Empty(Hum(TestSound.Sum(Talk(voiceHz: 100), vowel)));
     }
 
+    /// <summary>Someone may hold a note almost as still.</summary>
+    [Theory]
+    [InlineData(1.3, false)]
+    [InlineData(1.6, true)]
+    public void WhatIsOverSooner_IsNoFault(double seconds, bool isFault)
+    {
+        float[] hum = TestSound.Only(TestSound.Hum(Length, 0.01f, _ => 50), 10, 10 + seconds);
+        Assert.Equal(isFault, HumDetector.Find(TestTake.Track(TestSound.Sum(Talk(voiceHz: 120), hum))).Count == 1);
+    }
+
     [Fact]
     public void OneTone_IsNone()
     {
