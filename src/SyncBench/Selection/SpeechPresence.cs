@@ -24,6 +24,9 @@ internal static class SpeechPresence
     /// <summary>6 dB.</summary>
     private const float ClearOfNoise = 4;
 
+    /// <summary>3 dB, where another mic is clear of its noise: it is nearer to who asks.</summary>
+    private const float ClearWithAnother = 2;
+
     /// <summary>10·lg of excess, coded in half decibels above the floor, floored at 0 and capped at 20 dB.</summary>
     private const int CapHalfDb = 40;
 
@@ -80,6 +83,7 @@ internal static class SpeechPresence
     public static float[] Audible(MicTrack[] tracks, float[] joint, int[] trusted)
     {
         var audible = (float[])joint.Clone();
+        bool[] clear = ClearSomewhere(tracks, joint.Length);
         for (int mic = 0; mic < tracks.Length; mic++)
         {
             MicTrack track = tracks[mic];
@@ -88,14 +92,34 @@ internal static class SpeechPresence
             {
                 if (trusted[step] == mic)
                 {
-                    float here = SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
-                    audible[step] = here >= heard && here >= ClearOfNoise * SpeechBands.Sum(track.SteadyNoise(step)[LowestVoice..]) ? 1 : joint[step];
+                    float here = Heard(track, step);
+                    float least = clear[step] ? ClearWithAnother : ClearOfNoise;
+                    audible[step] = here >= heard && here >= least * SteadyNoise(track, step) ? 1 : joint[step];
                 }
             }
         }
 
         return audible;
     }
+
+    /// <summary>Whether any mic hears something above its noise, one entry a step of the grid.</summary>
+    private static bool[] ClearSomewhere(MicTrack[] tracks, int steps)
+    {
+        var clear = new bool[steps];
+        foreach (MicTrack track in tracks)
+        {
+            for (int step = track.First; step < track.End; step++)
+            {
+                clear[step] |= Heard(track, step) >= ClearOfNoise * SteadyNoise(track, step);
+            }
+        }
+
+        return clear;
+    }
+
+    private static float Heard(MicTrack track, int step) => SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
+
+    private static float SteadyNoise(MicTrack track, int step) => SpeechBands.Sum(track.SteadyNoise(step)[LowestVoice..]);
 
     /// <summary>Power; infinite where nobody speaks.</summary>
     private static float MeanOfSpeech(MicTrack track, float[] joint, Predicate<int> counts)
@@ -106,7 +130,7 @@ internal static class SpeechPresence
         {
             if (joint[step] > Speaking && counts(step))
             {
-                sum += SpeechBands.Sum(track.Levels(step)[LowestVoice..]);
+                sum += Heard(track, step);
                 spoken++;
             }
         }

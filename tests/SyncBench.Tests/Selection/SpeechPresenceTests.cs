@@ -58,5 +58,21 @@ public class SpeechPresenceTests(ITestOutputHelper output)
         Assert.All(audible[1600..1690], share => Assert.InRange(share, 0, 0.3));
     }
 
+    /// <summary>A voice 4 dB above the noise of the mic that is heard: who asks sits by the camera.</summary>
+    [Theory]
+    [InlineData(true, 1)]
+    [InlineData(false, 0)]
+    public void ASoftVoiceThatAnotherMicHearsClearly_IsNoPlaceForACut(bool other, float audibleThere)
+    {
+        const float Noise = 0.003f;
+        float[] talk = TestSound.Only(TestSound.Speech(20, seed: 5, gain: 0.04f), 0, 15);
+        float[] soft = TestSound.Only(TestSound.White(20, seed: 8, gain: 1), 17, 18);
+        MicTrack lavalier = TestTake.Track(TestSound.Sum(talk, TestSound.White(20, seed: 6, Noise), TestSound.Gain(soft, -47.6)));
+        MicTrack camera = TestTake.Track(TestSound.Sum(talk, TestSound.White(20, seed: 7, Noise), TestSound.Gain(soft, other ? -35 : -90)));
+        float[] joint = SpeechPresence.Of(lavalier);
+        float[] audible = SpeechPresence.Audible([lavalier, camera], joint, new int[joint.Length]);
+        Assert.Equal(audibleThere, audible[1710..1790].Average(share => share >= 1 ? 1f : 0f), 0.2f);
+    }
+
     private static float[] Presence(float[] samples) => SpeechPresence.Of(TestTake.Track(samples));
 }
