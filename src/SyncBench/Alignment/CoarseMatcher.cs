@@ -40,7 +40,7 @@ internal sealed class CoarseMatcher
     private readonly SpeechEnvelope _reference;
     private readonly RealFft _fft;
     private readonly Lazy<float[][]> _spectra;
-    private readonly ConcurrentBag<Scratch> _idle = [];
+    private readonly ConcurrentStack<Scratch> _idle = []; // a bag would keep its own in the threads, beyond this matcher's end
 
     /// <summary>May be asked from several threads.</summary>
     internal CoarseMatcher(SpeechEnvelope reference)
@@ -63,7 +63,7 @@ internal sealed class CoarseMatcher
         [
             .. query.Bands().Select(band => Array.ConvertAll(pieces, piece => band[piece.First..(piece.First + piece.Length)])),
         ];
-        Scratch scratch = _idle.TryTake(out Scratch? idle) ? idle : new Scratch(_fft);
+        Scratch scratch = _idle.TryPop(out Scratch? idle) ? idle : new Scratch(_fft);
         var found = new List<CoarseLag>();
         for (int piece = 0; piece < pieces.Length; piece++)
         {
@@ -71,7 +71,7 @@ internal sealed class CoarseMatcher
             TakePeaks(scores, pieces[piece], found);
         }
 
-        _idle.Add(scratch);
+        _idle.Push(scratch);
         return Merge(found);
     }
 

@@ -32,25 +32,31 @@ public static class MicSelector
     public static TakeSound Choose(Take take, Func<Clip, ClipSound> sound, IReadOnlyList<MicCorrection> corrections)
     {
         TakeMics mics = TakeMics.Of(take, sound);
-        var byHand = MicsByHand.Of(corrections, mics);
-        float[] prices = SwitchPrice.Of(
-            mics.Audible,
-            mics.Faults.SelectMany(faults => faults.Spans).Where(span => span.Kind.MakesUnfit()));
-        MicCosts[] costs = [.. Enumerable.Range(0, mics.Tracks.Length).Select(mic => Costs(mics, mic))];
-        byHand.Impose(costs, prices);
-        int[] path = MicPath.Cheapest(costs, prices);
-
-        var words = new SegmentReasons(mics);
-        ImmutableArray<Segment> segments =
-        [
-            .. SegmentEdges.Of(path, byHand.Steps, mics).Select(stretch =>
-                new Segment(stretch.CommonRange, mics.Tracks[stretch.Mic].Source, words.For(stretch), stretch.ByHand)),
-        ];
-        return new TakeSound(take, segments, Faults(mics), [.. mics.Tracks.Select(track => MicCurves.Of(track, mics.Grid))])
+        ImmutableArray<Segment> segments = Segments(mics, MicsByHand.Of(corrections, mics));
+        mics = mics with { Joint = [], Audible = [], Ratios = [] }; // 46 MB of six mics for four hours, which nothing below asks for
+        MicCurve[] curves = mics.OfEach(mic => MicCurves.Of(mics.Tracks[mic], mics.Grid));
+        return new TakeSound(take, segments, Faults(mics), [.. curves])
         {
             Rooms = RoomEar.Of(mics),
             Talk = TalkFinder.Of(mics, clip => sound(clip).Samples),
         };
+    }
+
+    private static ImmutableArray<Segment> Segments(TakeMics mics, MicsByHand byHand)
+    {
+        float[] prices = SwitchPrice.Of(
+            mics.Audible,
+            mics.Faults.SelectMany(faults => faults.Spans).Where(span => span.Kind.MakesUnfit()));
+        MicCosts[] costs = mics.OfEach(mic => Costs(mics, mic));
+        byHand.Impose(costs, prices);
+        int[] path = MicPath.Cheapest(costs, prices);
+
+        var words = new SegmentReasons(mics);
+        return
+        [
+            .. SegmentEdges.Of(path, byHand.Steps, mics).Select(stretch =>
+                new Segment(stretch.CommonRange, mics.Tracks[stretch.Mic].Source, words.For(stretch), stretch.ByHand)),
+        ];
     }
 
     private static MicCosts Costs(TakeMics mics, int mic)
@@ -58,14 +64,13 @@ public static class MicSelector
         MicTrack track = mics.Tracks[mic];
         MicFaults faults = mics.Faults[mic];
         float preference = MicPreference.PriceDb(track.Source.Mic.Role);
-        var costs = new float[track.Count];
-        float[] prices = FaultPrices(faults, track);
+        float[] costs = FaultPrices(faults, track); // each becomes the whole cost: arrays of hours are not made twice
         for (int i = 0; i < costs.Length; i++)
         {
             float speech = mics.Joint[track.First + i];
             float noise = (SpeechToNoise.HighestDb - mics.Ratios[mic][i] + preference)
                 * (PauseWeight + ((1 - PauseWeight) * speech));
-            float fault = prices[i] * (FaultPauseWeight + ((1 - FaultPauseWeight) * speech));
+            float fault = costs[i] * (FaultPauseWeight + ((1 - FaultPauseWeight) * speech));
             costs[i] = (float)(StepSeconds * (noise + fault));
         }
 

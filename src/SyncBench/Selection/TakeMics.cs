@@ -41,6 +41,9 @@ internal sealed record TakeMics(
         return new TakeMics(take.CommonRange, grid, tracks, faults, joint, audible, voices.Far, ratios);
     }
 
+    /// <summary>A result for each mic, in order; the work is shared among the cores.</summary>
+    public T[] OfEach<T>(Func<int, T> of) => OfEach(Tracks, (_, mic) => of(mic));
+
     private static MicMatches MatchesOf(MicTrack[] tracks, float[][] presence, MicFaults[] faults) => MicMatches.Of(
         tracks, OfEach(tracks, (track, mic) => Steps.Of(track.Count, i => faults[mic].Faulty[i] ? 0 : presence[mic][i])));
 
@@ -48,7 +51,7 @@ internal sealed record TakeMics(
     {
         // One after the other, not together: each needs tens of megabytes for hours of a mic, which are collected in between.
         (List<(int First, int End)> Silences, List<(int First, int End)> Dropouts)[] links = OfEach(tracks, (track, _) => DropoutDetector.Find(track));
-        List<(int First, int End)>[] hiss = OfEach(tracks, (track, _) => HissDetector.Find(track));
+        List<(int First, int End)>[] hiss = OneByOne(tracks, (track, _) => HissDetector.Find(track));
         OwnFaults[] alone = OfEach(tracks, (track, mic) => OwnFaults.Of(track, links[mic], hiss[mic]));
         Rumble[] rumbles = OfEach(tracks, (track, _) => Rumble.Of(track));
         Rumble[][] elsewhere = OfEach(tracks, (_, mic) => Others(tracks, mic).Select(other => rumbles[other]).ToArray());
@@ -69,7 +72,7 @@ internal sealed record TakeMics(
     }
 
     private static MicFaults[] Ridden(TakeGrid grid, MicTrack[] tracks, float[][] presence, int[] ranking, MicFaults[] faults) =>
-        OfEach(tracks, (track, mic) =>
+        OneByOne(tracks, (track, mic) =>
         {
             float[] elsewhere = SpeechPresence.Joint(tracks, presence, HeardElsewhere(grid, tracks, faults, ranking, mic));
             List<(int First, int End)> ridden = PumpingDetector.Find(tracks, faults, elsewhere, mic);
@@ -78,7 +81,7 @@ internal sealed record TakeMics(
 
     private static float[][] RatiosOf(MicTrack[] tracks, MicFaults[] faults, MicMatches matches, int[] trusted, float[] joint, Voices voices)
     {
-        MicLevels[] levels = OfEach(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
+        MicLevels[] levels = OneByOne(tracks, (track, mic) => MicLevels.Of(track, joint, faults[mic].Faulty));
         var believed = trusted.ToHashSet(); // speech is carried from these mics only
         return OfEach(tracks, (track, mic) => SpeechToNoise.Of(
             mic, track, levels, trusted, voices.Wearer, [.. Enumerable.Range(0, voices.Wearers).Select(wearer => Matches(mic, wearer))]));
@@ -92,13 +95,19 @@ internal sealed record TakeMics(
     }
 
     /// <summary>A result for each mic, in order; the work is shared among the cores.</summary>
-    private static T[] OfEach<T>(MicTrack[] tracks, Func<MicTrack, int, T> of)
+    private static T[] OfEach<T>(MicTrack[] tracks, Func<MicTrack, int, T> of) => OfEach(tracks, of, Environment.ProcessorCount);
+
+    /// <summary>The same, but hours of mics not at once, where the many lines that each needs on its way would lie there for every core.</summary>
+    private static T[] OneByOne<T>(MicTrack[] tracks, Func<MicTrack, int, T> of) =>
+        OfEach(tracks, of, tracks.Any(IsLong) ? 1 : Environment.ProcessorCount);
+
+    private static T[] OfEach<T>(MicTrack[] tracks, Func<MicTrack, int, T> of, int atOnce)
     {
         var results = new T[tracks.Length];
-        Parallel.For(0, tracks.Length, mic =>
+        Parallel.For(0, tracks.Length, new ParallelOptions { MaxDegreeOfParallelism = atOnce }, mic =>
         {
             results[mic] = of(tracks[mic], mic);
-            if (tracks[mic].Count >= Long)
+            if (IsLong(tracks[mic]))
             {
                 // Left behind are arrays of megabytes, of which the collector would let hundreds of megabytes lie.
                 GC.Collect();
@@ -106,6 +115,8 @@ internal sealed record TakeMics(
         });
         return results;
     }
+
+    private static bool IsLong(MicTrack track) => track.Count >= Long;
 
     private static IEnumerable<int> Others(MicTrack[] tracks, int mic) =>
         Enumerable.Range(0, tracks.Length).Where(other =>
