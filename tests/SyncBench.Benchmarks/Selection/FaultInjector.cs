@@ -196,10 +196,11 @@ internal static class FaultInjector
     /// <summary>A radio link that is lost and found again several times a second: mutes of 15 to 120 ms.</summary>
     private static IEnumerable<InjectedFault> Stuttering(float[] sound, FaultPlan plan, int from, int to, SeededRandom random)
     {
+        const double ShortestMute = 0.015; // also the last, which the end of the stretch may cut: a loss of 1 ms is none
         int end = from;
-        for (int at = from; at < to;)
+        for (int at = from; to - at >= ShortestMute * Rate;)
         {
-            int mute = (int)(random.Between(0.015, 0.12) * Rate);
+            int mute = (int)(random.Between(ShortestMute, 0.12) * Rate);
             end = Math.Min(to, at + mute);
             Array.Clear(sound, at, end - at);
             at += mute + (int)(random.Between(0.04, plan.Strength == Strength.Strong ? 0.15 : 0.35) * Rate);
