@@ -17,6 +17,9 @@ public sealed class BandLevels(byte[] levels)
 {
     public const int Bands = 20;
 
+    /// <summary>From so many steps on, what a stage leaves behind is worth collecting before the next: some megabytes a line.</summary>
+    internal const int StepsOfAnHour = 360_000;
+
     /// <summary>Steps a second.</summary>
     public static Rate StepRate { get; } = new(100);
 

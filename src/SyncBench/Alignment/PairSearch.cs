@@ -16,9 +16,6 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
 
     private const int MostJumps = 8;
 
-    /// <summary>An hour, in steps.</summary>
-    private const int Long = 360_000;
-
     /// <summary>By how much more windows must agree when a jump is taken out, else it was none.</summary>
     private const double JumpGain = 0.1;
 
@@ -115,7 +112,7 @@ internal sealed class PairSearch(IReadOnlyList<ClipTracks?> heard, int[] deviceO
 
                 count();
             });
-            if (_tracks[sameReference.Key]!.Clearest.Envelope.Steps >= Long)
+            if (_tracks[sameReference.Key]!.Clearest.Envelope.Steps >= BandLevels.StepsOfAnHour)
             {
                 // Else its spectra, 50 MB of four hours, lie beside those of the next.
                 GC.Collect();

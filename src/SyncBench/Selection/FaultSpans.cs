@@ -97,12 +97,12 @@ internal static class FaultSpans
     /// <returns>The last step of the fault in that direction.</returns>
     public static int LastOf(Func<int, float> evidence, int length, int inside, int direction, float settled = float.PositiveInfinity)
     {
-        double sum = 0, highest = 0;
-        int last = inside;
-        for (int i = inside; i >= 0 && i < length && sum > highest - settled; i += direction)
+        double highest = 0;
+        int last = inside, at = inside;
+        foreach (double sum in Sums(evidence, length, inside, direction, settled))
         {
-            sum += evidence(i);
-            (highest, last) = sum > highest ? (sum, i) : (highest, last);
+            (highest, last) = sum > highest ? (sum, at) : (highest, last);
+            at += direction;
         }
 
         return last;
@@ -116,15 +116,8 @@ internal static class FaultSpans
     /// <param name="evidence">Of a step: the logarithm of how much likelier it is with the fault than without.</param>
     public static int HalfwayLastOf(Func<int, float> evidence, int length, int inside, int direction, float settled)
     {
-        var sums = new List<double>();
-        double sum = 0, highest = 0;
-        for (int i = inside; i >= 0 && i < length && sum > highest - settled; i += direction)
-        {
-            sum += evidence(i);
-            sums.Add(sum);
-            highest = Math.Max(highest, sum);
-        }
-
+        double[] sums = [.. Sums(evidence, length, inside, direction, settled)];
+        double highest = sums.Max();
         double half = sums.Sum(Likelihood) / 2;
         int last = 0;
         for (double passed = Likelihood(sums[0]); passed < half; passed += Likelihood(sums[last]))
@@ -135,6 +128,18 @@ internal static class FaultSpans
         return inside + (last * direction);
 
         double Likelihood(double logarithm) => Math.Exp(logarithm - highest);
+    }
+
+    /// <summary>Of the evidence from a step inside on, until it has fallen by so much that it is settled.</summary>
+    private static IEnumerable<double> Sums(Func<int, float> evidence, int length, int inside, int direction, float settled)
+    {
+        double sum = 0, highest = 0;
+        for (int i = inside; i >= 0 && i < length && sum > highest - settled; i += direction)
+        {
+            sum += evidence(i);
+            highest = Math.Max(highest, sum);
+            yield return sum;
+        }
     }
 
     /// <summary>A stretch of at least 0.2 s about the same middle.</summary>

@@ -12,9 +12,6 @@ namespace SyncBench.Selection;
 internal sealed record TakeMics(
     TimeRange Take, TakeGrid Grid, MicTrack[] Tracks, MicFaults[] Faults, float[] Joint, float[] Audible, bool[] Far, float[][] Ratios)
 {
-    /// <summary>An hour, in steps.</summary>
-    private const int Long = 360_000;
-
     /// <summary>Lavaliers first, then shotguns, then the cameras' own; within a role in the take's order.</summary>
     public static TakeMics Of(Take take, Func<Clip, ClipSound> sound)
     {
@@ -116,7 +113,7 @@ internal sealed record TakeMics(
         return results;
     }
 
-    private static bool IsLong(MicTrack track) => track.Count >= Long;
+    private static bool IsLong(MicTrack track) => track.Count >= BandLevels.StepsOfAnHour;
 
     private static IEnumerable<int> Others(MicTrack[] tracks, int mic) =>
         Enumerable.Range(0, tracks.Length).Where(other =>
